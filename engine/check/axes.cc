@@ -1,0 +1,145 @@
+#include "engine/check/axes.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "engine/diag/suggest.h"
+#include "engine/text/limits.h"
+
+namespace stringline {
+namespace {
+
+const FactTree* find(const LayeredProfile& profile, const char* name) {
+  const auto found = profile.facts.find(name);
+  return found == profile.facts.end() ? nullptr : &found->second.tree;
+}
+
+// The courses a visit or house names, or nothing.
+const std::vector<Course>* courses(const std::optional<StringsTree>& strings, const HouseTree* house, Diagnostics& out) {
+  if (!strings) return nullptr;
+  if (!strings->set) return &strings->courses;
+  if (house == nullptr) return nullptr;
+  std::vector<std::string> names;
+  for (const PartTree& part : house->parts) {
+    if (part.name.text == strings->set->text && !part.strings.empty()) return &part.strings;
+    if (!part.strings.empty()) names.push_back(part.name.text);
+  }
+  out.report(Code::unknown_part, strings->set->span,
+             fmt::format("the house has no string set '{}'{}", strings->set->text, did_you_mean(strings->set->text, names)),
+             "name a set under parts:, or list the gauges: [10p, 13p, 17p, 26w, 36w, 46w]");
+  return nullptr;
+}
+
+std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, int least, std::size_t most, Diagnostics& out) {
+  const FactTree* fact = find(profile, name);
+  if (fact == nullptr) return std::nullopt;
+  const auto* choice = std::get_if<ExprChoice>(&fact->value);
+  const auto* leaf = choice == nullptr ? nullptr : std::get_if<ExprPtr>(&choice->node);
+  const Number* number = leaf == nullptr ? nullptr : std::get_if<Number>(&(*leaf)->node);
+  const Ratio value = number == nullptr ? Ratio(-1) : number->quantity.value;
+  if (number != nullptr && number->quantity.unit == Unit::none && value.den() == 1 && value.num() >= least &&
+      value.num() <= static_cast<std::int64_t>(most)) {
+    return static_cast<int>(value.num());
+  }
+  out.report(Code::not_constant, fact->name.span, fmt::format("'{}' must be a whole number from {} to {}", name, least, most));
+  return std::nullopt;
+}
+
+void lay_out_pickups(const LayeredProfile& profile, Program& program, Diagnostics& out) {
+  const FactTree* fact = find(profile, "pickups");
+  if (fact == nullptr) return;
+  const auto* names = std::get_if<std::vector<ExprPtr>>(&fact->value);
+  auto& members = program.axes[static_cast<std::size_t>(Axis::pickup)];
+  if (names == nullptr || names->size() > limits::max_pickups) {
+    out.report(Code::not_constant, fact->name.span,
+               fmt::format("'pickups' must be a list of at most {} names: [neck, bridge]", limits::max_pickups));
+    return;
+  }
+  for (const ExprPtr& item : *names) {
+    const Name* name = std::get_if<Name>(&item->node);
+    if (name == nullptr || !name->members.empty()) {
+      out.report(Code::not_constant, item->span, "a pickup is named by one word: neck, middle, bridge");
+      continue;
+    }
+    members.push_back({name->name, static_cast<int>(members.size())});
+  }
+}
+
+// The pitches of the player's tuning, string 1 first; empty when nobody said.
+std::vector<Pitch> tuning(const LayeredProfile& profile) {
+  std::vector<Pitch> pitches;
+  const FactTree* fact = find(profile, "tuning");
+  if (fact == nullptr) return pitches;
+  const auto* list = std::get_if<std::vector<ExprPtr>>(&fact->value);
+  if (list == nullptr) return pitches;
+  for (const ExprPtr& item : *list) {
+    if (const auto* pitch = std::get_if<PitchLiteral>(&item->node)) pitches.push_back(pitch->pitch);
+  }
+  return pitches;
+}
+
+void lay_out_starts(const LayeredProfile& profile, Program& program, Diagnostics& out) {
+  const FactTree* fact = find(profile, "starts");
+  if (fact == nullptr) return;
+  const auto* map = std::get_if<std::vector<FactTree::MapItem>>(&fact->value);
+  if (map == nullptr) {
+    out.report(Code::not_constant, fact->name.span, "'starts' is a map from a string to its first fret: {5: 5}");
+    return;
+  }
+  for (const FactTree::MapItem& item : *map) {
+    const Number* fret = item.value ? std::get_if<Number>(&item.value->node) : nullptr;
+    bool found = false;
+    for (StringInfo& string : program.strings) {
+      if (fret == nullptr || std::to_string(string.course) != item.key.text) continue;
+      string.first_fret = static_cast<int>(fret->quantity.value.num());
+      found = true;
+    }
+    if (!found) out.report(Code::unknown_member, item.key.span, fmt::format("there is no string '{}'", item.key.text));
+  }
+}
+
+}  // namespace
+
+void lay_out_axes(const LayeredProfile& profile, const HouseTree* house, const VisitTree* visit, Program& program,
+                  Diagnostics& out) {
+  program.axes[static_cast<std::size_t>(Axis::side)] = {{"bass", 0}, {"treble", 1}};
+  lay_out_pickups(profile, program, out);
+  if (const auto frets = whole_fact(profile, "frets", 0, limits::max_frets, out)) {
+    program.frets = *frets;
+    for (int fret = 1; fret <= *frets; ++fret) {
+      program.axes[static_cast<std::size_t>(Axis::fret)].push_back({std::to_string(fret), fret});
+    }
+  }
+  const std::vector<Pitch> pitches = tuning(profile);
+  const std::vector<Course>* fitted = visit == nullptr ? nullptr : courses(visit->instrument.strings, house, out);
+  const std::vector<Course>* slots = visit == nullptr ? nullptr : courses(visit->instrument.slots, house, out);
+  if (slots == nullptr) slots = fitted;
+  const std::size_t count = !pitches.empty() ? pitches.size() : fitted != nullptr ? fitted->size() : 0;
+  if (fitted != nullptr && fitted->size() != count) {
+    const Span span = visit->instrument.strings->span;
+    out.report(Code::strings_do_not_fit, span, fmt::format("{} strings for a tuning of {}", fitted->size(), count),
+               "write this instrument's tuning: [..] too");
+    fitted = nullptr;
+    slots = nullptr;
+  }
+  if (slots != nullptr && slots->size() != count) slots = fitted;
+  auto& members = program.axes[static_cast<std::size_t>(Axis::string)];
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::size_t mates = fitted == nullptr ? 1 : (*fitted)[i].strings.size();
+    for (std::size_t mate = 0; mate < mates; ++mate) {
+      StringInfo string;
+      string.course = static_cast<int>(i) + 1;
+      if (fitted != nullptr) string.gauge = (*fitted)[i].strings[mate];
+      if (slots != nullptr) string.slot_gauge = (*slots)[i].strings[std::min(mate, (*slots)[i].strings.size() - 1)];
+      if (i < pitches.size()) string.pitch = pitches[i];
+      std::string name = std::to_string(i + 1);
+      if (mates > 1) name += static_cast<char>('a' + mate);
+      members.push_back({name, string.course});
+      program.strings.push_back(std::move(string));
+    }
+  }
+  lay_out_starts(profile, program, out);
+}
+
+}  // namespace stringline

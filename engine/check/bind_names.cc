@@ -1,0 +1,439 @@
+// Which thing a name means: a fact, a reading at some members, the member at hand. See bind.h.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "engine/check/bind.h"
+#include "engine/diag/suggest.h"
+
+namespace stringline {
+namespace {
+
+TypedPtr make(Span span, Type type, decltype(Typed::node) node) {
+  return std::make_shared<Typed>(Typed{span, type, std::move(node)});
+}
+
+std::vector<std::uint16_t> where(std::size_t size, const std::function<bool(std::size_t)>& chosen) {
+  std::vector<std::uint16_t> members;
+  for (std::size_t i = 0; i < size; ++i) {
+    if (chosen(i)) members.push_back(static_cast<std::uint16_t>(i));
+  }
+  return members;
+}
+
+bool is_number(const std::string& word) {
+  return !word.empty() && word.size() < 6 && word.find_first_not_of("0123456789") == std::string::npos;
+}
+
+}  // namespace
+
+const char* to_text(Axis axis) {
+  switch (axis) {
+    case Axis::side: return "side";
+    case Axis::string: return "string";
+    case Axis::fret: return "fret";
+    case Axis::pickup: return "pickup";
+  }
+  return "";
+}
+
+std::optional<Axis> find_axis(const std::string& word) {
+  for (const Axis axis : {Axis::side, Axis::string, Axis::fret, Axis::pickup}) {
+    if (word == to_text(axis)) return axis;
+  }
+  return std::nullopt;
+}
+
+Binder::Binder(const LayeredProfile& profile, Program& program, Diagnostics& out)
+    : profile_(profile), program_(program), out_(out) {}
+
+void Binder::declare() {
+  for (const auto& [name, choice] : profile_.choices) {
+    state_set_ids_[name] = static_cast<StateSetId>(program_.state_sets.size());
+    StateSet set{name, {}};
+    for (const Word& state : choice.tree.states) set.states.push_back(state.text);
+    program_.state_sets.push_back(std::move(set));
+  }
+  std::set<std::string> facts;
+  for (const auto& [name, fact] : profile_.facts) facts.insert(name);
+  for (const auto& [name, choice] : profile_.choices) facts.insert(name);
+  for (const std::string& name : facts) {
+    fact_ids_[name] = static_cast<FactId>(program_.facts.size());
+    program_.facts.push_back({name, {}, {}, {}});
+  }
+  for (std::size_t i = 0; i < program_.readings.size(); ++i) {
+    reading_ids_[program_.readings[i].name] = static_cast<ReadingId>(i);
+  }
+}
+
+std::vector<std::string> Binder::known_names(const Scope& scope) const {
+  std::vector<std::string> names;
+  for (const auto& [name, id] : fact_ids_) names.push_back(name);
+  for (const auto& [name, id] : reading_ids_) names.push_back(name);
+  for (const Axis axis : {Axis::side, Axis::string, Axis::fret, Axis::pickup}) {
+    if (scope.at_hand[static_cast<std::size_t>(axis)] || scope.loops != nullptr) names.emplace_back(to_text(axis));
+  }
+  if (scope.at_hand[static_cast<std::size_t>(Axis::string)] || scope.loops != nullptr) {
+    names.insert(names.end(), {"gauge", "slot"});
+  }
+  if (scope.travel) names.emplace_back("travel");
+  if (scope.total) names.emplace_back("total");
+  return names;
+}
+
+namespace {
+
+void add_loop(std::vector<typed::Loop>& loops, Axis axis, std::size_t size) {
+  for (const typed::Loop& loop : loops) {
+    if (loop.axis == axis) return;
+  }
+  loops.push_back({axis, where(size, [](std::size_t) { return true; })});
+}
+
+}  // namespace
+
+TypedPtr Binder::plain_name(const Expr& expr, const Name& node, const Scope& scope) {
+  const auto size = [&](Axis axis) { return program_.axes[static_cast<std::size_t>(axis)].size(); };
+  const auto reachable = [&](Axis axis) {
+    if (scope.at_hand[static_cast<std::size_t>(axis)]) return true;
+    if (scope.loops == nullptr || size(axis) == 0) return false;
+    add_loop(*scope.loops, axis, size(axis));
+    return true;
+  };
+  if (node.name == "travel" && scope.travel) {
+    return make(expr.span, {Kind::number, dimension::length, false, 0}, typed::Travel{});
+  }
+  if (node.name == "total" && scope.total) {
+    return make(expr.span, {Kind::number, dimension::money, false, 0}, typed::Total{});
+  }
+  if ((node.name == "gauge" || node.name == "slot") && reachable(Axis::string)) {
+    return make(expr.span, {Kind::number, dimension::length, false, 0}, typed::StringSize{node.name == "slot"});
+  }
+  const auto axis = find_axis(node.name);
+  if (!axis || !reachable(*axis)) return nullptr;
+  if (*axis == Axis::fret || *axis == Axis::string) {
+    return make(expr.span, {Kind::number, dimension::number, false, 0}, typed::AtHand{*axis});
+  }
+  const std::string set = std::string("a ") + to_text(*axis);
+  auto found = state_set_ids_.find(set);
+  if (found == state_set_ids_.end()) {
+    StateSet members{set, {}};
+    for (const AxisMember& member : program_.axes[static_cast<std::size_t>(*axis)]) members.states.push_back(member.name);
+    found = state_set_ids_.emplace(set, static_cast<StateSetId>(program_.state_sets.size())).first;
+    program_.state_sets.push_back(std::move(members));
+  }
+  return make(expr.span, {Kind::state, {}, false, found->second}, typed::AtHand{*axis});
+}
+
+TypedPtr Binder::fact_name(const Expr& expr, const Name& node) {
+  if (!node.members.empty()) {
+    out_.report(Code::unknown_member, node.member_spans.front(), fmt::format("the fact '{}' has no members", node.name));
+    return nullptr;
+  }
+  const Type* type = fact_type(node.name);
+  if (type == nullptr) return nullptr;
+  return make(expr.span, *type, typed::Fact{fact_ids_.at(node.name)});
+}
+
+TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
+  if (fact_ids_.count(node.name) > 0) return fact_name(expr, node);
+  if (reading_ids_.count(node.name) > 0) {
+    const auto ref = reference(expr, node, scope);
+    const Type* type = reading_type(node.name);
+    if (!ref || type == nullptr) return nullptr;
+    return make(expr.span, *type, typed::Reading{*ref});
+  }
+  if (node.members.empty()) {
+    if (TypedPtr found = plain_name(expr, node, scope)) return found;
+  }
+  const Span span = node.member_spans.empty()
+                        ? expr.span
+                        : Span{expr.span.source, expr.span.begin, node.member_spans.front().begin - 1};
+  std::string hint;
+  if (find_axis(node.name)) hint = fmt::format("'{}' has a value only where something runs over it: for: {}, count(..)", node.name, node.name);
+  for (const StateSet& set : program_.state_sets) {
+    if (std::count(set.states.begin(), set.states.end(), node.name) > 0) {
+      hint = fmt::format("'{}' is a state of '{}': write '{} is {}'", node.name, set.name, set.name, node.name);
+    }
+  }
+  const std::string meant = hint.empty() ? did_you_mean(node.name, known_names(scope)) : std::string();
+  out_.report(Code::unknown_name, span, fmt::format("unknown name '{}'{}", node.name, meant), hint);
+  return nullptr;
+}
+
+// The members of an axis that a word means, and whether it names one member (else a group); nothing when it means none.
+std::optional<std::pair<std::vector<std::uint16_t>, bool>> Binder::members_of(Axis axis, const std::string& word) const {
+  const auto& members = program_.axes[static_cast<std::size_t>(axis)];
+  const auto group = [&](const std::function<bool(std::size_t)>& chosen) { return std::pair(where(members.size(), chosen), false); };
+  if (word == "all") return group([](std::size_t) { return true; });
+  const auto exact = where(members.size(), [&](std::size_t i) { return members[i].name == word; });
+  if (!exact.empty()) return std::pair(exact, true);
+  if (axis != Axis::string) {
+    if (axis != Axis::fret) return std::nullopt;
+    const std::size_t dots = word.find("..");
+    if (dots == std::string::npos || !is_number(word.substr(0, dots)) || !is_number(word.substr(dots + 2))) return std::nullopt;
+    const int lo = std::stoi(word.substr(0, dots));
+    const int hi = std::stoi(word.substr(dots + 2));
+    return group([&](std::size_t i) { return members[i].number >= lo && members[i].number <= hi; });
+  }
+  const auto& strings = program_.strings;
+  if (is_number(word)) {
+    const int course = std::stoi(word);
+    auto mates = group([&](std::size_t i) { return strings[i].course == course; });
+    if (mates.first.empty()) return std::nullopt;
+    return mates;
+  }
+  const std::size_t dots = word.find("..");
+  if (dots != std::string::npos && is_number(word.substr(0, dots)) && is_number(word.substr(dots + 2))) {
+    const int lo = std::stoi(word.substr(0, dots));
+    const int hi = std::stoi(word.substr(dots + 2));
+    return group([&](std::size_t i) { return strings[i].course >= lo && strings[i].course <= hi; });
+  }
+  int treble = 0;  // outermost courses of full length
+  int bass = 0;
+  for (const StringInfo& string : strings) {
+    if (string.first_fret > 0) continue;
+    treble = treble == 0 ? string.course : std::min(treble, string.course);
+    bass = std::max(bass, string.course);
+  }
+  if (word == "treble") return group([&](std::size_t i) { return strings[i].course == treble; });
+  if (word == "bass") return group([&](std::size_t i) { return strings[i].course == bass; });
+  if (word == "outer") return group([&](std::size_t i) { return strings[i].course == treble || strings[i].course == bass; });
+  if (word == "inner") {
+    return group([&](std::size_t i) { return strings[i].course != treble && strings[i].course != bass; });
+  }
+  if (word == "wound" || word == "plain") {
+    // While nobody said what is fitted, the thicker half counts as wound.
+    const int courses = strings.empty() ? 0 : strings.back().course;
+    return group([&](std::size_t i) {
+      const bool wound = strings[i].gauge ? strings[i].gauge->wound : strings[i].course > (courses + 1) / 2;
+      return wound == (word == "wound");
+    });
+  }
+  const auto pitch = parse_pitch(word);
+  if (!pitch) return std::nullopt;
+  const auto tuned = where(strings.size(), [&](std::size_t i) { return strings[i].pitch && *strings[i].pitch == *pitch; });
+  if (tuned.size() != 1) return std::nullopt;
+  return std::pair(tuned, true);
+}
+
+std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, const Scope& scope) {
+  const ReadingInfo& reading = program_.readings[reading_ids_.at(node.name)];
+  ReadingRef ref{reading_ids_.at(node.name), {}};
+  std::vector<bool> taken(node.members.size(), false);
+  for (const Axis axis : reading.axes) {
+    AxisPick pick{axis, false, {}};
+    for (std::size_t i = 0; i < node.members.size() && pick.members.empty(); ++i) {
+      if (taken[i]) continue;
+      if (const auto members = members_of(axis, node.members[i])) {
+        pick.members = members->first;
+        taken[i] = true;
+      }
+    }
+    const auto at = static_cast<std::size_t>(axis);
+    if (pick.members.size() != 1 && scope.loops != nullptr && !(pick.members.empty() && scope.at_hand[at])) {
+      if (pick.members.empty()) add_loop(*scope.loops, axis, program_.axes[at].size());
+      else scope.loops->push_back({axis, pick.members});
+      pick = {axis, true, {}};
+    } else if (pick.members.empty() && scope.at_hand[at]) {
+      pick.at_hand = true;
+    } else if (pick.members.size() != 1) {
+      std::vector<std::string> names;
+      for (const AxisMember& member : program_.axes[at]) names.push_back(member.name);
+      if (std::count(taken.begin(), taken.end(), false) > 0) break;  // reported below as an unknown member
+      out_.report(Code::needs_member, expr.span,
+                  fmt::format("'{}' is read for each {}; which one is meant?", node.name, to_text(axis)),
+                  fmt::format("name one ({}.{}), or put any, all, min, max, count or worst round it", node.name,
+                              names.empty() ? "1" : names.front()));
+      return std::nullopt;
+    }
+    ref.picks.push_back(std::move(pick));
+  }
+  for (std::size_t i = 0; i < taken.size(); ++i) {
+    if (taken[i]) continue;
+    std::vector<std::string> names;
+    for (const Axis axis : reading.axes) {
+      for (const AxisMember& member : program_.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
+    }
+    const std::string known = names.empty() ? fmt::format("; '{}' has no members", node.name)
+                                            : did_you_mean(node.members[i], names);
+    out_.report(Code::unknown_member, node.member_spans[i], fmt::format("unknown member '{}' of '{}'{}", node.members[i], node.name, known));
+    return std::nullopt;
+  }
+  if (reading.source == ReadingInfo::Source::computed && reading_type(node.name) == nullptr) return std::nullopt;
+  return ref;
+}
+
+std::optional<ReadingId> Binder::find_reading(const Word& name) {
+  const auto found = reading_ids_.find(name.text);
+  if (found != reading_ids_.end()) return found->second;
+  std::vector<std::string> names;
+  for (const auto& [known, id] : reading_ids_) names.push_back(known);
+  out_.report(Code::unknown_reading, name.span, fmt::format("unknown reading '{}'{}", name.text, did_you_mean(name.text, names)));
+  return std::nullopt;
+}
+
+std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
+  const auto id = find_reading(key.name);
+  if (!id) return std::nullopt;
+  const ReadingInfo& reading = program_.readings[*id];
+  Reach reach{*id, {0}, 0, 0};
+  std::vector<bool> taken(key.members.size(), false);
+  for (const Axis axis : reading.axes) {
+    const auto size = program_.axes[static_cast<std::size_t>(axis)].size();
+    std::vector<std::uint16_t> members = where(size, [](std::size_t) { return true; });
+    for (std::size_t i = 0; i < key.members.size(); ++i) {
+      if (taken[i]) continue;
+      const auto named = members_of(axis, key.members[i].text);
+      if (!named) continue;
+      members = named->first;
+      taken[i] = true;
+      if (named->second) ++reach.exact;
+      else if (key.members[i].text != "all") ++reach.groups;
+      break;
+    }
+    std::vector<PointId> next;
+    for (const PointId base : reach.points) {
+      for (const std::uint16_t member : members) next.push_back(base * static_cast<PointId>(size) + member);
+    }
+    reach.points = std::move(next);
+  }
+  for (std::size_t i = 0; i < taken.size(); ++i) {
+    if (taken[i]) continue;
+    std::vector<std::string> names;
+    for (const Axis axis : reading.axes) {
+      for (const AxisMember& member : program_.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
+    }
+    const std::string known = names.empty() ? fmt::format("; '{}' has no members", key.name.text)
+                                            : did_you_mean(key.members[i].text, names);
+    out_.report(Code::unknown_member, key.members[i].span,
+                fmt::format("unknown member '{}' of '{}'{}", key.members[i].text, key.name.text, known));
+    return std::nullopt;
+  }
+  for (PointId& point : reach.points) point += reading.first;
+  return reach;
+}
+
+void Binder::report_cycle(const std::string& name, Span span) {
+  const auto start = std::find(path_.begin(), path_.end(), name);
+  std::string chain;
+  for (auto at = start; at != path_.end(); ++at) chain += *at + " -> ";
+  std::vector<Related> related;
+  for (auto at = start; at != path_.end(); ++at) {
+    const auto fact = profile_.facts.find(*at);
+    const auto reading = profile_.readings.find(*at);
+    const Span place = fact != profile_.facts.end() ? fact->second.tree.name.span
+                       : reading != profile_.readings.end() ? reading->second.tree.name.span : span;
+    if (!(place == span)) related.push_back({place, fmt::format("'{}' is said here", *at)});
+    progress_[*at] = Progress::wrong;
+  }
+  out_.report(Code::cycle, span, fmt::format("'{}' depends on itself: {}{}", name, chain, name),
+              "one of them must be given by something else", std::move(related));
+}
+
+const Type* Binder::fact_type(const std::string& name) {
+  Progress& progress = progress_[name];
+  const FactId id = fact_ids_.at(name);
+  if (progress == Progress::busy) {
+    const auto found = profile_.facts.find(name);
+    report_cycle(name, found->second.tree.name.span);
+    return nullptr;
+  }
+  if (progress == Progress::waiting) {
+    progress = Progress::busy;
+    path_.push_back(name);
+    bind_fact(name);
+    path_.pop_back();
+  }
+  return progress_[name] == Progress::done ? &program_.facts[id].type : nullptr;
+}
+
+void Binder::bind_fact(const std::string& name) {
+  const auto finish = [&](bool good) {
+    if (progress_[name] == Progress::busy) progress_[name] = good ? Progress::done : Progress::wrong;
+  };
+  const FactId id = fact_ids_.at(name);
+  const auto set = state_set_ids_.find(name);
+  const auto layered = profile_.facts.find(name);
+  Type type;
+  if (set != state_set_ids_.end() && profile_.choices.count(name) > 0) type = {Kind::state, {}, false, set->second};
+  if (layered == profile_.facts.end()) {  // a choice nobody made yet
+    program_.facts[id].type = type;
+    finish(true);
+    return;
+  }
+  const FactTree& tree = layered->second.tree;
+  program_.facts[id].origin = layered->second.origin;
+  if (const auto* list = std::get_if<std::vector<ExprPtr>>(&tree.value)) {
+    Value value;
+    value.kind = Kind::tuning;
+    value.pitches.emplace();
+    for (const ExprPtr& item : *list) {
+      if (const auto* pitch = std::get_if<PitchLiteral>(&item->node)) value.pitches->push_back(pitch->pitch);
+    }
+    const bool tuning = value.pitches->size() == list->size();
+    if (tuning) {
+      const Type kind{Kind::tuning, {}, false, 0};
+      program_.facts[id].type = kind;
+      program_.facts[id].value = TypedChoice<TypedPtr>{tree.name.span, make(tree.name.span, kind, typed::Constant{std::move(value)})};
+    } else if (name != "pickups") {
+      out_.report(Code::wrong_type, tree.name.span, fmt::format("the fact '{}' is a list that is no tuning", name),
+                  "a list is a tuning [E4, B3, ..] or the names of the pickups");
+    }
+    finish(tuning);
+    return;
+  }
+  const auto* choice = std::get_if<ExprChoice>(&tree.value);
+  if (choice == nullptr) {
+    if (name != "starts") {
+      out_.report(Code::wrong_type, tree.name.span, fmt::format("the fact '{}' is a map without 'by'", name),
+                  "write a value, a list, or a table 'by E:'");
+    }
+    finish(false);
+    return;
+  }
+  std::optional<Type> first;
+  if (type.kind == Kind::state) first = type;
+  auto bound = bind_choice<ExprPtr, TypedPtr>(*choice, {}, [&](const ExprPtr& leaf) -> std::optional<TypedPtr> {
+    TypedPtr value = first ? bind_as(leaf, *first, {}, fmt::format("the fact '{}'", name)) : bind(leaf);
+    if (!value) return std::nullopt;
+    if (!first) first = value->type;
+    return value;
+  });
+  if (bound) {
+    program_.facts[id].type = *first;
+    program_.facts[id].value = std::move(bound);
+  }
+  finish(program_.facts[id].value.has_value());
+}
+
+const Type* Binder::reading_type(const std::string& name) {
+  ReadingInfo& reading = program_.readings[reading_ids_.at(name)];
+  if (reading.source != ReadingInfo::Source::computed) return &reading.type;
+  Progress& progress = progress_[name];
+  if (progress == Progress::busy) {
+    report_cycle(name, profile_.readings.at(name).tree.name.span);
+    return nullptr;
+  }
+  if (progress == Progress::waiting) {
+    progress = Progress::busy;
+    path_.push_back(name);
+    bind_formula(name);
+    path_.pop_back();
+  }
+  return progress_[name] == Progress::done ? &reading.type : nullptr;
+}
+
+void Binder::bind_formula(const std::string& name) {
+  const ReadingTree& tree = profile_.readings.at(name).tree;
+  const ReadingId id = reading_ids_.at(name);
+  TypedPtr formula = bind(std::get<ExprPtr>(*tree.is), scope_over(program_.readings[id].axes));
+  if (progress_[name] != Progress::busy) return;
+  progress_[name] = formula ? Progress::done : Progress::wrong;
+  if (!formula) return;
+  program_.readings[id].type = formula->type;
+  program_.readings[id].formula = std::move(formula);
+}
+
+}  // namespace stringline

@@ -1,0 +1,29 @@
+// Trees -> the typed program: layers, axes, names, types, tables, targets by point, jobs, and what does not fit together.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "engine/check/program.h"
+#include "engine/diag/diagnostic.h"
+#include "engine/syntax/tree.h"
+
+namespace stringline {
+
+// What one check looks at. `layers` from the root of the chain to the top; they, the house and the visit must outlive the
+// program. Without a house phases, parts and fees are taken as the profile names them; without a visit the profile is
+// checked for the instrument its own facts describe.
+struct Book {
+  const HouseTree* house = nullptr;
+  std::vector<const ProfileTree*> layers;
+  const VisitTree* visit = nullptr;
+};
+
+// Reports all mistakes it can find, not just the first. Nothing exactly when it reported at least one error.
+[[nodiscard]] std::optional<Program> check(const Book& book, Diagnostics& out);
+
+// The house alone: names in its packages and prices that no profile knows, impossible percentages.
+// `profiles` holds every checked program of the house.
+void check_house(const HouseTree& house, const std::vector<const Program*>& profiles, Diagnostics& out);
+
+}  // namespace stringline

@@ -1,0 +1,54 @@
+// The passes inside check, in the order in which check.cc runs them. Each takes the binder and fills its part of the program.
+#pragma once
+
+#include <map>
+#include <string>
+
+#include "engine/check/bind.h"
+#include "engine/check/check.h"
+
+namespace stringline {
+
+// readings.cc: every reading with its axes, kind and method, then its points.
+void declare_readings(const LayeredProfile& profile, Program& program, Diagnostics& out);
+void bind_readings(const LayeredProfile& profile, Binder& binder);
+// The method as written -> stations on the neck; nothing when it was reported.
+[[nodiscard]] std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile& profile, Binder& binder);
+
+// Names that targets, gates, stops and rules may use.
+struct Names {
+  std::map<std::string, JobId> jobs;
+  std::map<std::string, int> phases;
+  const HouseTree* house = nullptr;
+
+  [[nodiscard]] std::optional<int> phase(const Word& word, Diagnostics& out) const;
+  [[nodiscard]] std::optional<JobId> job(const Word& word, Diagnostics& out) const;
+};
+[[nodiscard]] Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program);
+using JobChoices = std::optional<std::vector<NameChoice>>;
+[[nodiscard]] std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, const Names& names,
+                                                       Binder& binder);
+[[nodiscard]] std::vector<JobChoice> bind_job_choices(const JobChoices& choices, const Scope& scope, const Names& names,
+                                                      Binder& binder);
+// A key with `gaps` or `all` standing for many readings.
+[[nodiscard]] std::vector<PointId> bind_points(const std::vector<KeyPath>& keys, Binder& binder);
+
+// targets.cc: keys -> one target a point, the narrowest key of the latest layer winning leaf by leaf.
+void declare_targets(const LayeredProfile& profile, Binder& binder);
+void bind_targets(const LayeredProfile& profile, const Names& names, Binder& binder);
+void bind_wants(const VisitTree& visit, const Names& names, Binder& binder);
+
+// jobs.cc: gates, stops, rules, jobs.
+void bind_gates(const LayeredProfile& profile, const Names& names, Binder& binder);
+void bind_stops(const LayeredProfile& profile, const Names& names, Binder& binder);
+void bind_rules(const LayeredProfile& profile, const Names& names, Binder& binder);
+void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTree* visit, Binder& binder);
+
+// log.cc: the bench log of a visit.
+void bind_log(const VisitTree& visit, const LayeredProfile& profile, const Names& names, Binder& binder);
+
+// lint.cc and order.cc: what no single line shows.
+void lint(const Program& program, Diagnostics& out);
+void prove_order(const Program& program, Diagnostics& out);
+
+}  // namespace stringline

@@ -1,0 +1,220 @@
+// The house file. Money is checked against the currency of the same file, wherever in it the currency stands.
+// Tested by tests/unit/read_house_test.cc.
+#include "engine/syntax/read_house.h"
+
+#include <algorithm>
+#include <array>
+#include <cassert>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "engine/syntax/key_reader.h"
+#include "engine/syntax/read_choice.h"
+#include "engine/syntax/read_number.h"
+
+namespace stringline {
+namespace {
+
+constexpr std::string_view by_quote = "by quote";
+
+// An expression that is an amount of money where it is a plain number.
+ExprPtr read_amount(const Node& node, ReadContext& in) {
+  if (node.is_scalar() && node.text == by_quote) {
+    in.out.report(Code::bad_form, node.span, "'by quote' is no amount",
+                  "a job is priced 'by quote' as a whole, or not");
+    return nullptr;
+  }
+  auto amount = read_expression(node, in.out);
+  const auto* number = amount ? std::get_if<Number>(&amount->node) : nullptr;
+  if (number != nullptr && !is_money(*number, amount->span, in.currency, in.out)) return nullptr;
+  return amount;
+}
+
+std::optional<ExprChoice> read_amounts(const Node& node, ReadContext& in) {
+  return read_choice<ExprPtr>(
+      node, [&in](const Node& leaf, Diagnostics&) { return read_amount(leaf, in); }, in.out);
+}
+
+ExprPtr read_share_expression(const Node& node, Diagnostics& out) {
+  auto share = read_expression(node, out);
+  const auto* number = share ? std::get_if<Number>(&share->node) : nullptr;
+  if (number != nullptr && !is_share(*number, share->span, out)) return nullptr;
+  return share;
+}
+
+template <auto member, class Tree>
+void set_money(const Node& value, Tree& into, ReadContext& in) {
+  into.*member = read_money(value, in.currency, in.out);
+}
+
+template <auto member, class Tree>
+void set_amounts(const Node& value, Tree& into, ReadContext& in) {
+  into.*member = read_amounts(value, in);
+}
+
+struct ShowTree {
+  std::optional<Unit> length;
+};
+
+const KeyHandlers<ShowTree>& show_keys() {
+  static const KeyHandlers<ShowTree> keys{{"length", set<&ShowTree::length, read_length_unit>}};
+  return keys;
+}
+
+const KeyHandlers<BenchTree>& bench_keys() {
+  static const KeyHandlers<BenchTree> keys{
+      {"rate", [](const Node& value, BenchTree& bench,
+                  ReadContext& in) { bench.rate = read_rate(value, in.currency, in.out); }},
+      {"step", set<&BenchTree::step, read_time>},
+      {"minimum", set_money<&BenchTree::minimum>},
+  };
+  return keys;
+}
+
+const KeyHandlers<PackageTree>& package_keys() {
+  static const KeyHandlers<PackageTree> keys{
+      {"label", set<&PackageTree::label, read_text>},
+      {"covers", set<&PackageTree::covers, read_names>},
+      {"except", set<&PackageTree::except, read_names>},
+      {"price", set_amounts<&PackageTree::price>},
+  };
+  return keys;
+}
+
+const KeyHandlers<PriceTree>& price_keys() {
+  static const KeyHandlers<PriceTree> keys{
+      {"each", set_money<&PriceTree::each>},
+      {"at_most", set_money<&PriceTree::at_most>},
+      {"includes", set<&PriceTree::includes, read_name>},
+  };
+  return keys;
+}
+
+const KeyHandlers<PartTree>& part_keys() {
+  static const KeyHandlers<PartTree> keys{
+      {"price", set_money<&PartTree::price>},
+      {"strings", set<&PartTree::strings, read_courses>},
+  };
+  return keys;
+}
+
+// fretwork | {fretwork: [refret, level]}
+std::optional<PhaseTree> read_phase(const Node& node, Diagnostics& out) {
+  if (node.is_map() && node.entries.size() == 1) {
+    const MapEntry& entry = node.entries.front();
+    const auto name = read_name(entry.key, out);
+    auto jobs = read_names(entry.value, out);
+    return name ? std::optional<PhaseTree>({*name, std::move(jobs)}) : std::nullopt;
+  }
+  if (!node.is_scalar()) {
+    out.report(Code::wrong_shape, node.span, std::string(describe(node.kind)) + " stands where one phase is wanted",
+               "write each phase as an item of its own: 'rod', or '{fretwork: [refret, level]}'");
+    return std::nullopt;
+  }
+  const auto name = read_name(node, out);
+  return name ? std::optional<PhaseTree>({*name, {}}) : std::nullopt;
+}
+
+std::vector<PhaseTree> read_order(const Node& list, Diagnostics& out) {
+  std::vector<PhaseTree> order;
+  std::vector<Word> names;
+  for (const Node* item : one_or_list(list, out)) {
+    auto phase = read_phase(*item, out);
+    if (!phase || !is_new(phase->name, names, out)) continue;
+    names.push_back(phase->name);
+    order.push_back(std::move(*phase));
+  }
+  return order;
+}
+
+std::optional<Decide> read_decide(const Node& node, Diagnostics& out) {
+  static constexpr std::array table{
+      std::pair<std::string_view, Decide>{"clear", Decide::clear},
+      std::pair<std::string_view, Decide>{"prove", Decide::prove},
+      std::pair<std::string_view, Decide>{"plain", Decide::plain},
+  };
+  const auto word = read_word(node, WordSet::decide, out);
+  if (!word) return std::nullopt;
+  const auto found = std::find_if(table.begin(), table.end(), [&](const auto& row) { return row.first == word->text; });
+  assert(found != table.end() && "the table holds every word of keys.def");
+  return found->second;
+}
+
+// 180.00 | by quote | {each: 8.00, at_most: 30.00, includes: setup} | a table
+void read_price(const MapEntry& entry, HouseTree& house, ReadContext& in) {
+  PriceTree price;
+  const auto name = read_name(entry.key, in.out);
+  if (name) price.name = *name;
+  if (entry.value.is_scalar() && entry.value.text == by_quote) {
+    price.by_quote = true;
+  } else if (entry.value.is_map() && !is_table(entry.value)) {
+    read_map(entry.value, KeyContext::price, entry.key.span, price_keys(), price, in);
+  } else {
+    price.amount = read_amounts(entry.value, in);
+  }
+  if (name) house.prices.push_back(std::move(price));
+}
+
+void read_prices(const Node& map, HouseTree& house, ReadContext& in) {
+  for (const MapEntry& entry : map.entries) read_price(entry, house, in);
+}
+
+void read_rush(const Node& map, HouseTree& house, ReadContext& in) {
+  for (const MapEntry& entry : map.entries) {
+    const auto name = read_name(entry.key, in.out);
+    const auto share = read_share(entry.value, in.out);
+    if (name && share) house.rush.push_back(RushTree{*name, *share});
+  }
+}
+
+const KeyHandlers<HouseTree>& house_keys() {
+  static const KeyHandlers<HouseTree> keys{
+      {"house", set_value<&HouseTree::name, read_name>},
+      {"label", set<&HouseTree::label, read_text>},
+      {"currency", set<&HouseTree::currency, read_currency>},
+      {"show",
+       [](const Node& value, HouseTree& house, ReadContext& in) {
+         ShowTree show;
+         read_map(value, KeyContext::show, value.span, show_keys(), show, in);
+         house.show_length = show.length;
+       }},
+      {"decide", set_value<&HouseTree::decide, read_decide>},
+      {"order", set<&HouseTree::order, read_order>},
+      {"bench", [](const Node& value, HouseTree& house,
+                   ReadContext& in) { read_map(value, KeyContext::bench, value.span, bench_keys(), house.bench, in); }},
+      {"packages", [](const Node& value, HouseTree& house,
+                      ReadContext& in) { read_parts(value, KeyContext::package, package_keys(), house.packages, in); }},
+      {"prices", read_prices},
+      {"parts", [](const Node& value, HouseTree& house,
+                   ReadContext& in) { read_parts(value, KeyContext::part, part_keys(), house.parts, in); }},
+      {"deposit", [](const Node& value, HouseTree& house,
+                     ReadContext& in) { house.deposit = read_choice<ExprPtr>(value, read_share_expression, in.out); }},
+      {"ask_again", set<&HouseTree::ask_again, read_ask_again>},
+      {"rush", read_rush},
+      {"tax", set<&HouseTree::tax, read_share>},
+  };
+  return keys;
+}
+
+// The currency all money of the file is checked against; none while it is missing or misspelt, which is reported at
+// its key.
+std::optional<Currency> currency_of(const Node& document) {
+  const Node* written = find_value(document, "currency");
+  return written != nullptr && written->is_scalar() ? find_currency(written->text) : std::nullopt;
+}
+
+}  // namespace
+
+std::optional<HouseTree> read_house(const Node& document, Diagnostics& out) {
+  const std::size_t before = out.error_count();
+  HouseTree house;
+  house.source = document.span.source;
+  ReadContext in{out, currency_of(document)};
+  const Span owner = document.is_map() && !document.entries.empty() ? document.entries.front().key.span : document.span;
+  read_map(document, KeyContext::house, owner, house_keys(), house, in);
+  if (out.error_count() > before) return std::nullopt;
+  return house;
+}
+
+}  // namespace stringline

@@ -1,0 +1,13 @@
+// Nodes -> ProfileTree.
+#pragma once
+
+#include "engine/diag/diagnostic.h"
+#include "engine/syntax/node.h"
+#include "engine/syntax/tree.h"
+
+namespace stringline {
+
+// Reads what it can and reports every mistake; nothing exactly when it reported at least one error.
+[[nodiscard]] std::optional<ProfileTree> read_profile(const Node& document, Diagnostics& out);
+
+}  // namespace stringline
