@@ -16,7 +16,8 @@ const FactTree* find(const LayeredProfile& profile, const char* name) {
 }
 
 // The courses a visit or house names, or nothing.
-const std::vector<Course>* courses(const std::optional<StringsTree>& strings, const HouseTree* house, Diagnostics& out) {
+const std::vector<Course>* courses(const std::optional<StringsTree>& strings, const HouseTree* house,
+                                   Diagnostics& out) {
   if (!strings) return nullptr;
   if (!strings->set) return &strings->courses;
   if (house == nullptr) return nullptr;
@@ -25,13 +26,15 @@ const std::vector<Course>* courses(const std::optional<StringsTree>& strings, co
     if (part.name.text == strings->set->text && !part.strings.empty()) return &part.strings;
     if (!part.strings.empty()) names.push_back(part.name.text);
   }
-  out.report(Code::unknown_part, strings->set->span,
-             fmt::format("the house has no string set '{}'{}", strings->set->text, did_you_mean(strings->set->text, names)),
-             "name a set under parts:, or list the gauges: [10p, 13p, 17p, 26w, 36w, 46w]");
+  out.report(
+      Code::unknown_part, strings->set->span,
+      fmt::format("the house has no string set '{}'{}", strings->set->text, did_you_mean(strings->set->text, names)),
+      "name a set under parts:, or list the gauges: [10p, 13p, 17p, 26w, 36w, 46w]");
   return nullptr;
 }
 
-std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, int least, std::size_t most, Diagnostics& out) {
+std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, int least, std::size_t most,
+                              Diagnostics& out) {
   const FactTree* fact = find(profile, name);
   if (fact == nullptr) return std::nullopt;
   const auto* choice = std::get_if<ExprChoice>(&fact->value);
@@ -42,7 +45,8 @@ std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, i
       value.num() <= static_cast<std::int64_t>(most)) {
     return static_cast<int>(value.num());
   }
-  out.report(Code::not_constant, fact->name.span, fmt::format("'{}' must be a whole number from {} to {}", name, least, most));
+  out.report(Code::not_constant, fact->name.span,
+             fmt::format("'{}' must be a whole number from {} to {}", name, least, most));
   return std::nullopt;
 }
 

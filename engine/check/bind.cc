@@ -39,7 +39,7 @@ std::optional<Verdict> verdict_word(const std::string& word) {
 
 std::optional<typed::Fold> fold_word(const std::string& word) {
   using typed::Fold;
-  static const std::map<std::string, Fold> words{{"any", Fold::any}, {"all", Fold::all},     {"every", Fold::all},
+  static const std::map<std::string, Fold> words{{"any", Fold::any},     {"all", Fold::all}, {"every", Fold::all},
                                                  {"count", Fold::count}, {"max", Fold::max}, {"min", Fold::min},
                                                  {"worst", Fold::worst}};
   const auto found = words.find(word);
@@ -108,8 +108,7 @@ Scope scope_over(const std::vector<Axis>& axes) {
 std::string Binder::describe(const Type& type) const {
   switch (type.kind) {
     case Kind::truth: return "true or false";
-    case Kind::number:
-      return type.difference ? "a difference of temperatures" : stringline::describe(type.dimension);
+    case Kind::number: return type.difference ? "a difference of temperatures" : stringline::describe(type.dimension);
     case Kind::state: return fmt::format("one of {}", fmt::join(program_.state_sets[type.states].states, ", "));
     case Kind::pitch: return "a pitch";
     case Kind::tuning: return "a tuning";
@@ -131,8 +130,8 @@ TypedPtr Binder::bind_as(const ExprPtr& expr, const Type& type, const Scope& sco
   }
   TypedPtr typed = bind(expr, scope);
   if (!typed) return nullptr;
-  const bool bare_money = literal(expr) != nullptr && type.dimension == dimension::money &&
-                          typed->type.dimension == dimension::number;
+  const bool bare_money =
+      literal(expr) != nullptr && type.dimension == dimension::money && typed->type.dimension == dimension::number;
   if (bare_money) return make(expr->span, type, typed->node);
   const bool fits = typed->type.kind == type.kind &&
                     (type.kind != Kind::number || typed->type.dimension == type.dimension) &&
@@ -215,7 +214,8 @@ TypedPtr Binder::is_test(const Expr& expr, const Binary& node, const Scope& scop
     if (!ref) return nullptr;
     const ReadingInfo& reading = program_.readings[ref->reading];
     bool judged = false;
-    for (PointId p = reading.first; p < reading.first + reading.count; ++p) judged = judged || program_.target_of[p] >= 0;
+    for (PointId p = reading.first; p < reading.first + reading.count; ++p)
+      judged = judged || program_.target_of[p] >= 0;
     if (!judged) {
       out_.report(Code::no_target, node.left->span,
                   fmt::format("'{}' has no target, so it is never {}", left->name, right->name),
@@ -251,7 +251,8 @@ bool Binder::same_type(const Expr& expr, TypedPtr& left, TypedPtr& right, const 
   adapt(right, left->type);
   const Type& a = left->type;
   const Type& b = right->type;
-  const bool same = a.kind == b.kind && (a.kind != Kind::number || (a.dimension == b.dimension && a.difference == b.difference)) &&
+  const bool same = a.kind == b.kind &&
+                    (a.kind != Kind::number || (a.dimension == b.dimension && a.difference == b.difference)) &&
                     (a.kind != Kind::state || a.states == b.states ||
                      program_.state_sets[a.states].states == program_.state_sets[b.states].states);
   if (same) return true;
@@ -281,7 +282,8 @@ TypedPtr Binder::binary(const Expr& expr, const Binary& node, const Scope& scope
   if (!is_comparison(node.op)) return arithmetic(expr, node.op, std::move(a), std::move(b));
   for (const TypedPtr& side : {a, b}) {
     if (side->type.kind == Kind::number) continue;
-    out_.report(Code::wrong_type, side->span, fmt::format("only numbers have an order, this is {}", describe(side->type)),
+    out_.report(Code::wrong_type, side->span,
+                fmt::format("only numbers have an order, this is {}", describe(side->type)),
                 "use 'is' or 'one of (..)'");
     return nullptr;
   }
@@ -292,10 +294,13 @@ TypedPtr Binder::binary(const Expr& expr, const Binary& node, const Scope& scope
 TypedPtr Binder::arithmetic(const Expr& expr, BinaryOp op, TypedPtr left, TypedPtr right) {
   for (const TypedPtr& side : {left, right}) {
     if (side->type.kind == Kind::number) continue;
-    out_.report(Code::wrong_type, side->span, fmt::format("only numbers can be calculated with, this is {}", describe(side->type)));
+    out_.report(Code::wrong_type, side->span,
+                fmt::format("only numbers can be calculated with, this is {}", describe(side->type)));
     return nullptr;
   }
-  const auto temperature = [](const TypedPtr& side) { return side->type.dimension == dimension::temperature && !side->type.difference; };
+  const auto temperature = [](const TypedPtr& side) {
+    return side->type.dimension == dimension::temperature && !side->type.difference;
+  };
   if (op == BinaryOp::multiply || op == BinaryOp::divide) {
     if (temperature(left) || temperature(right)) {
       out_.report(Code::wrong_type, expr.span, "a temperature can not be multiplied or divided",
@@ -308,14 +313,16 @@ TypedPtr Binder::arithmetic(const Expr& expr, BinaryOp op, TypedPtr left, TypedP
   }
   if (temperature(left) && temperature(right)) {
     if (op == BinaryOp::subtract) {
-      return make(expr.span, number_of(dimension::temperature, true), typed::Binary{op, std::move(left), std::move(right)});
+      return make(expr.span, number_of(dimension::temperature, true),
+                  typed::Binary{op, std::move(left), std::move(right)});
     }
     out_.report(Code::wrong_type, expr.span, "two temperatures can not be added", "a temperature and a difference can");
     return nullptr;
   }
   if (left->type.dimension == dimension::temperature && right->type.dimension == dimension::temperature) {
     const bool point = temperature(left) || (op == BinaryOp::add && temperature(right));
-    return make(expr.span, number_of(dimension::temperature, !point), typed::Binary{op, std::move(left), std::move(right)});
+    return make(expr.span, number_of(dimension::temperature, !point),
+                typed::Binary{op, std::move(left), std::move(right)});
   }
   if (!same_type(expr, left, right, op == BinaryOp::add ? "added" : "subtracted")) return nullptr;
   const Type type = left->type;
@@ -354,7 +361,8 @@ TypedPtr Binder::aggregate(const Expr& expr, const Call& node, typed::Fold fold,
   const bool number = fold == typed::Fold::max || fold == typed::Fold::min || fold == typed::Fold::worst;
   if (body->type.kind != (number ? Kind::number : Kind::truth)) {
     out_.report(Code::wrong_type, body->span,
-                fmt::format("'{}' wants {}, this is {}", node.name, number ? "a number" : "true or false", describe(body->type)));
+                fmt::format("'{}' wants {}, this is {}", node.name, number ? "a number" : "true or false",
+                            describe(body->type)));
     return nullptr;
   }
   if (loops.empty()) {
@@ -370,14 +378,16 @@ TypedPtr Binder::aggregate(const Expr& expr, const Call& node, typed::Fold fold,
   return make(expr.span, type, typed::Aggregate{fold, std::move(loops), std::move(body)});
 }
 
-std::optional<ReadingRef> Binder::single_argument(const Expr& expr, const Call& call, const Scope& scope, bool wants_target) {
+std::optional<ReadingRef> Binder::single_argument(const Expr& expr, const Call& call, const Scope& scope,
+                                                  bool wants_target) {
   const Name* name = call.arguments.size() == 1 ? std::get_if<Name>(&call.arguments.front()->node) : nullptr;
   if (name == nullptr || reading_ids_.count(name->name) == 0) {
     if (name != nullptr && fact_ids_.count(name->name) == 0) {
       (void)bind(call.arguments.front(), scope);  // says what the name could be
       return std::nullopt;
     }
-    out_.report(Code::wrong_arguments, expr.span, fmt::format("'{}' wants one reading: {}(relief)", call.name, call.name));
+    out_.report(Code::wrong_arguments, expr.span,
+                fmt::format("'{}' wants one reading: {}(relief)", call.name, call.name));
     return std::nullopt;
   }
   auto ref = reference(*call.arguments.front(), *name, scope);

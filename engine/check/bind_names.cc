@@ -119,7 +119,8 @@ TypedPtr Binder::plain_name(const Expr& expr, const Name& node, const Scope& sco
   auto found = state_set_ids_.find(set);
   if (found == state_set_ids_.end()) {
     StateSet members{set, {}};
-    for (const AxisMember& member : program_.axes[static_cast<std::size_t>(*axis)]) members.states.push_back(member.name);
+    for (const AxisMember& member : program_.axes[static_cast<std::size_t>(*axis)])
+      members.states.push_back(member.name);
     found = state_set_ids_.emplace(set, static_cast<StateSetId>(program_.state_sets.size())).first;
     program_.state_sets.push_back(std::move(members));
   }
@@ -128,7 +129,8 @@ TypedPtr Binder::plain_name(const Expr& expr, const Name& node, const Scope& sco
 
 TypedPtr Binder::fact_name(const Expr& expr, const Name& node) {
   if (!node.members.empty()) {
-    out_.report(Code::unknown_member, node.member_spans.front(), fmt::format("the fact '{}' has no members", node.name));
+    out_.report(Code::unknown_member, node.member_spans.front(),
+                fmt::format("the fact '{}' has no members", node.name));
     return nullptr;
   }
   const Type* type = fact_type(node.name);
@@ -151,7 +153,8 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
                         ? expr.span
                         : Span{expr.span.source, expr.span.begin, node.member_spans.front().begin - 1};
   std::string hint;
-  if (find_axis(node.name)) hint = fmt::format("'{}' has a value only where something runs over it: for: {}, count(..)", node.name, node.name);
+  if (find_axis(node.name))
+    hint = fmt::format("'{}' has a value only where something runs over it: for: {}, count(..)", node.name, node.name);
   for (const StateSet& set : program_.state_sets) {
     if (std::count(set.states.begin(), set.states.end(), node.name) > 0) {
       hint = fmt::format("'{}' is a state of '{}': write '{} is {}'", node.name, set.name, set.name, node.name);
@@ -163,16 +166,20 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
 }
 
 // The members of an axis that a word means, and whether it names one member (else a group); nothing when it means none.
-std::optional<std::pair<std::vector<std::uint16_t>, bool>> Binder::members_of(Axis axis, const std::string& word) const {
+std::optional<std::pair<std::vector<std::uint16_t>, bool>> Binder::members_of(Axis axis,
+                                                                              const std::string& word) const {
   const auto& members = program_.axes[static_cast<std::size_t>(axis)];
-  const auto group = [&](const std::function<bool(std::size_t)>& chosen) { return std::pair(where(members.size(), chosen), false); };
+  const auto group = [&](const std::function<bool(std::size_t)>& chosen) {
+    return std::pair(where(members.size(), chosen), false);
+  };
   if (word == "all") return group([](std::size_t) { return true; });
   const auto exact = where(members.size(), [&](std::size_t i) { return members[i].name == word; });
   if (!exact.empty()) return std::pair(exact, true);
   if (axis != Axis::string) {
     if (axis != Axis::fret) return std::nullopt;
     const std::size_t dots = word.find("..");
-    if (dots == std::string::npos || !is_number(word.substr(0, dots)) || !is_number(word.substr(dots + 2))) return std::nullopt;
+    if (dots == std::string::npos || !is_number(word.substr(0, dots)) || !is_number(word.substr(dots + 2)))
+      return std::nullopt;
     const int lo = std::stoi(word.substr(0, dots));
     const int hi = std::stoi(word.substr(dots + 2));
     return group([&](std::size_t i) { return members[i].number >= lo && members[i].number <= hi; });
@@ -199,7 +206,8 @@ std::optional<std::pair<std::vector<std::uint16_t>, bool>> Binder::members_of(Ax
   }
   if (word == "treble") return group([&](std::size_t i) { return strings[i].course == treble; });
   if (word == "bass") return group([&](std::size_t i) { return strings[i].course == bass; });
-  if (word == "outer") return group([&](std::size_t i) { return strings[i].course == treble || strings[i].course == bass; });
+  if (word == "outer")
+    return group([&](std::size_t i) { return strings[i].course == treble || strings[i].course == bass; });
   if (word == "inner") {
     return group([&](std::size_t i) { return strings[i].course != treble && strings[i].course != bass; });
   }
@@ -213,7 +221,8 @@ std::optional<std::pair<std::vector<std::uint16_t>, bool>> Binder::members_of(Ax
   }
   const auto pitch = parse_pitch(word);
   if (!pitch) return std::nullopt;
-  const auto tuned = where(strings.size(), [&](std::size_t i) { return strings[i].pitch && *strings[i].pitch == *pitch; });
+  const auto tuned =
+      where(strings.size(), [&](std::size_t i) { return strings[i].pitch && *strings[i].pitch == *pitch; });
   if (tuned.size() != 1) return std::nullopt;
   return std::pair(tuned, true);
 }
@@ -233,8 +242,10 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
     }
     const auto at = static_cast<std::size_t>(axis);
     if (pick.members.size() != 1 && scope.loops != nullptr && !(pick.members.empty() && scope.at_hand[at])) {
-      if (pick.members.empty()) add_loop(*scope.loops, axis, program_.axes[at].size());
-      else scope.loops->push_back({axis, pick.members});
+      if (pick.members.empty())
+        add_loop(*scope.loops, axis, program_.axes[at].size());
+      else
+        scope.loops->push_back({axis, pick.members});
       pick = {axis, true, {}};
     } else if (pick.members.empty() && scope.at_hand[at]) {
       pick.at_hand = true;
@@ -256,9 +267,10 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
     for (const Axis axis : reading.axes) {
       for (const AxisMember& member : program_.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
     }
-    const std::string known = names.empty() ? fmt::format("; '{}' has no members", node.name)
-                                            : did_you_mean(node.members[i], names);
-    out_.report(Code::unknown_member, node.member_spans[i], fmt::format("unknown member '{}' of '{}'{}", node.members[i], node.name, known));
+    const std::string known =
+        names.empty() ? fmt::format("; '{}' has no members", node.name) : did_you_mean(node.members[i], names);
+    out_.report(Code::unknown_member, node.member_spans[i],
+                fmt::format("unknown member '{}' of '{}'{}", node.members[i], node.name, known));
     return std::nullopt;
   }
   if (reading.source == ReadingInfo::Source::computed && reading_type(node.name) == nullptr) return std::nullopt;
@@ -270,7 +282,8 @@ std::optional<ReadingId> Binder::find_reading(const Word& name) {
   if (found != reading_ids_.end()) return found->second;
   std::vector<std::string> names;
   for (const auto& [known, id] : reading_ids_) names.push_back(known);
-  out_.report(Code::unknown_reading, name.span, fmt::format("unknown reading '{}'{}", name.text, did_you_mean(name.text, names)));
+  out_.report(Code::unknown_reading, name.span,
+              fmt::format("unknown reading '{}'{}", name.text, did_you_mean(name.text, names)));
   return std::nullopt;
 }
 
@@ -289,8 +302,10 @@ std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
       if (!named) continue;
       members = named->first;
       taken[i] = true;
-      if (named->second) ++reach.exact;
-      else if (key.members[i].text != "all") ++reach.groups;
+      if (named->second)
+        ++reach.exact;
+      else if (key.members[i].text != "all")
+        ++reach.groups;
       break;
     }
     std::vector<PointId> next;
@@ -305,8 +320,8 @@ std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
     for (const Axis axis : reading.axes) {
       for (const AxisMember& member : program_.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
     }
-    const std::string known = names.empty() ? fmt::format("; '{}' has no members", key.name.text)
-                                            : did_you_mean(key.members[i].text, names);
+    const std::string known =
+        names.empty() ? fmt::format("; '{}' has no members", key.name.text) : did_you_mean(key.members[i].text, names);
     out_.report(Code::unknown_member, key.members[i].span,
                 fmt::format("unknown member '{}' of '{}'{}", key.members[i].text, key.name.text, known));
     return std::nullopt;
@@ -323,8 +338,9 @@ void Binder::report_cycle(const std::string& name, Span span) {
   for (auto at = start; at != path_.end(); ++at) {
     const auto fact = profile_.facts.find(*at);
     const auto reading = profile_.readings.find(*at);
-    const Span place = fact != profile_.facts.end() ? fact->second.tree.name.span
-                       : reading != profile_.readings.end() ? reading->second.tree.name.span : span;
+    const Span place = fact != profile_.facts.end()         ? fact->second.tree.name.span
+                       : reading != profile_.readings.end() ? reading->second.tree.name.span
+                                                            : span;
     if (!(place == span)) related.push_back({place, fmt::format("'{}' is said here", *at)});
     progress_[*at] = Progress::wrong;
   }
@@ -376,7 +392,8 @@ void Binder::bind_fact(const std::string& name) {
     if (tuning) {
       const Type kind{Kind::tuning, {}, false, 0};
       program_.facts[id].type = kind;
-      program_.facts[id].value = TypedChoice<TypedPtr>{tree.name.span, make(tree.name.span, kind, typed::Constant{std::move(value)})};
+      program_.facts[id].value =
+          TypedChoice<TypedPtr>{tree.name.span, make(tree.name.span, kind, typed::Constant{std::move(value)})};
     } else if (name != "pickups") {
       out_.report(Code::wrong_type, tree.name.span, fmt::format("the fact '{}' is a list that is no tuning", name),
                   "a list is a tuning [E4, B3, ..] or the names of the pickups");

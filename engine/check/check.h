@@ -22,8 +22,4 @@ struct Book {
 // Reports all mistakes it can find, not just the first. Nothing exactly when it reported at least one error.
 [[nodiscard]] std::optional<Program> check(const Book& book, Diagnostics& out);
 
-// The house alone: names in its packages and prices that no profile knows, impossible percentages.
-// `profiles` holds every checked program of the house.
-void check_house(const HouseTree& house, const std::vector<const Program*>& profiles, Diagnostics& out);
-
 }  // namespace stringline

@@ -345,8 +345,10 @@ Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, con
     } else if (!truths) {
       unit = each.value.unit;
       const Interval& number = each.value.number;
-      if (!extreme) extreme = number;
-      else extreme = node.fold == typed::Fold::max ? max_of(*extreme, number) : min_of(*extreme, number);
+      if (!extreme)
+        extreme = number;
+      else
+        extreme = node.fold == typed::Fold::max ? max_of(*extreme, number) : min_of(*extreme, number);
     }
   }
   if (failure) return failed(failure->span, failure->message);
@@ -389,8 +391,8 @@ Result Evaluator::extreme(const Typed&, const typed::Extreme& node, const Hand& 
   for (std::size_t i = 1; i < node.arguments.size() && !best.failure; ++i) {
     const Result each = evaluate(*node.arguments[i], hand);
     if (each.failure) return each;
-    best.value.number = node.largest ? max_of(best.value.number, each.value.number)
-                                     : min_of(best.value.number, each.value.number);
+    best.value.number =
+        node.largest ? max_of(best.value.number, each.value.number) : min_of(best.value.number, each.value.number);
     if (best.value.unit == Unit::none) best.value.unit = each.value.unit;
     best.needs = merged(std::move(best.needs), each.needs);
   }
@@ -438,7 +440,8 @@ std::vector<std::size_t> Evaluator::possible_rows(const std::vector<const TypedR
         break;
       case TypedRowKey::Kind::number: fits = equal(value.number, Interval::exactly(key.number)); break;
       case TypedRowKey::Kind::pitch:
-        if (value.pitches) fits = value.pitches->size() == 1 && value.pitches->front() == key.pitch ? Truth::yes : Truth::no;
+        if (value.pitches)
+          fits = value.pitches->size() == 1 && value.pitches->front() == key.pitch ? Truth::yes : Truth::no;
         break;
       case TypedRowKey::Kind::band: {
         Truth above = Truth::yes;
@@ -504,7 +507,8 @@ std::string Evaluator::text(const TypedText& text, const Hand& hand) const {
 
 std::string to_text(const Value& value, std::optional<Ratio> step) {
   switch (value.kind) {
-    case Kind::truth: return value.truth == Truth::unknown ? "(not known)" : value.truth == Truth::yes ? "true" : "false";
+    case Kind::truth:
+      return value.truth == Truth::unknown ? "(not known)" : value.truth == Truth::yes ? "true" : "false";
     case Kind::state:
     case Kind::range: return value.state.value_or("(not known)");
     case Kind::pitch:

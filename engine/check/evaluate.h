@@ -19,8 +19,8 @@
 namespace stringline {
 
 struct Need {
-  bool fact = false;      // a fact nobody stated, else a reading
-  std::uint32_t id = 0;   // FactId or PointId
+  bool fact = false;     // a fact nobody stated, else a reading
+  std::uint32_t id = 0;  // FactId or PointId
 
   friend bool operator==(const Need&, const Need&) = default;
   friend auto operator<=>(const Need&, const Need&) = default;

@@ -18,8 +18,10 @@ void take(ExprPtr& base, const ExprPtr& over) {
 void overlay(FactTree& base, const FactTree& over) {
   auto* below = std::get_if<ExprChoice>(&base.value);
   const auto* above = std::get_if<ExprChoice>(&over.value);
-  if (below != nullptr && above != nullptr) *below = overlaid(*below, *above);
-  else base.value = over.value;
+  if (below != nullptr && above != nullptr)
+    *below = overlaid(*below, *above);
+  else
+    base.value = over.value;
   base.name = over.name;
 }
 void overlay(ChoiceTree& base, const ChoiceTree& over) { base = over; }

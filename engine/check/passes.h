@@ -47,8 +47,4 @@ void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTre
 // log.cc: the bench log of a visit.
 void bind_log(const VisitTree& visit, const LayeredProfile& profile, const Names& names, Binder& binder);
 
-// lint.cc and order.cc: what no single line shows.
-void lint(const Program& program, Diagnostics& out);
-void prove_order(const Program& program, Diagnostics& out);
-
 }  // namespace stringline

@@ -52,7 +52,7 @@ struct FactInfo {
 // A station on the string: a fret, or the pickup at hand.
 struct Station {
   bool pickup = false;
-  double fret = 0;  // `mid` may fall between two frets
+  double fret = 0;     // `mid` may fall between two frets
   bool first = false;  // the first fret of the string at hand
 };
 struct Gap {
@@ -242,13 +242,13 @@ struct Program {
   std::vector<FactInfo> facts;
   std::vector<ReadingInfo> readings;  // by name
   std::vector<PointInfo> points;
-  std::vector<TargetInfo> targets;    // by point
-  std::vector<int> target_of;         // point -> place in targets, -1: none
-  std::vector<GateInfo> gates;        // these by name
+  std::vector<TargetInfo> targets;  // by point
+  std::vector<int> target_of;       // point -> place in targets, -1: none
+  std::vector<GateInfo> gates;      // these by name
   std::vector<StopInfo> stops;
   std::vector<RuleInfo> rules;
   std::vector<JobInfo> jobs;
-  std::vector<PhaseInfo> phases;      // the house's order
+  std::vector<PhaseInfo> phases;  // the house's order
 
   // the instrument, as the model wants it
   double scale_mm = 0;

@@ -39,12 +39,15 @@ void read_axes(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
   for (const Word& word : *tree.per) {
     const auto axis = find_axis(word.text);
     if (!axis) {
-      out.report(Code::bad_axis, word.span,
-                 fmt::format("unknown axis '{}'{}", word.text, did_you_mean(word.text, {"side", "string", "fret", "pickup"})));
+      out.report(
+          Code::bad_axis, word.span,
+          fmt::format("unknown axis '{}'{}", word.text, did_you_mean(word.text, {"side", "string", "fret", "pickup"})));
       continue;
     }
     if (program.axes[static_cast<std::size_t>(*axis)].empty()) {
-      const char* fact = *axis == Axis::string ? "tuning: [E4, B3, ..]" : *axis == Axis::fret ? "frets: 22" : "pickups: [neck, bridge]";
+      const char* fact = *axis == Axis::string ? "tuning: [E4, B3, ..]"
+                         : *axis == Axis::fret ? "frets: 22"
+                                               : "pickups: [neck, bridge]";
       out.report(Code::bad_axis, word.span, fmt::format("this instrument has no {}s", word.text),
                  fmt::format("say them under facts: {}", fact));
       continue;
@@ -61,7 +64,8 @@ void read_kind(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
     return;
   }
   if (!tree.is) {
-    out.report(Code::incomplete_reading, tree.name.span, fmt::format("the reading '{}' says neither gap: nor is:", tree.name.text),
+    out.report(Code::incomplete_reading, tree.name.span,
+               fmt::format("the reading '{}' says neither gap: nor is:", tree.name.text),
                "gap: {at: 12} for a clearance under the string, else is: length, cents, [sound, cracked], ..");
     return;
   }
@@ -85,7 +89,8 @@ void read_kind(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
     reading.unit = kind.unit;
     return;
   }
-  out.report(Code::unknown_word, word.span, fmt::format("unknown kind of reading '{}'{}", word.text, did_you_mean(word.text, words)));
+  out.report(Code::unknown_word, word.span,
+             fmt::format("unknown kind of reading '{}'{}", word.text, did_you_mean(word.text, words)));
 }
 
 std::string point_name(const Program& program, const ReadingInfo& reading, const std::array<int, axis_count>& at) {
@@ -101,7 +106,8 @@ void lay_out_points(Program& program, ReadingId id) {
   ReadingInfo& reading = program.readings[id];
   reading.first = static_cast<PointId>(program.points.size());
   reading.count = 1;
-  for (const Axis axis : reading.axes) reading.count *= static_cast<PointId>(program.axes[static_cast<std::size_t>(axis)].size());
+  for (const Axis axis : reading.axes)
+    reading.count *= static_cast<PointId>(program.axes[static_cast<std::size_t>(axis)].size());
   for (PointId offset = 0; offset < reading.count; ++offset) {
     PointInfo point;
     point.reading = id;
@@ -136,8 +142,10 @@ std::optional<Station> bind_station(const Word& word, Binder& binder) {
   if (word.text == "pickup") return Station{true, 0, false};
   if (word.text == "first") return Station{false, 1, true};
   if (word.text == "last") return Station{false, static_cast<double>(program.frets), false};
-  if (const auto number = Ratio::parse(word.text)) station.fret = number->to_double();
-  else if (const auto fact = number_fact(word.text, binder)) station.fret = *fact;
+  if (const auto number = Ratio::parse(word.text))
+    station.fret = number->to_double();
+  else if (const auto fact = number_fact(word.text, binder))
+    station.fret = *fact;
   else {
     std::vector<std::string> names{"first", "mid", "last", "body_joint", "pickup"};
     binder.out().report(Code::bad_method, word.span,
@@ -147,11 +155,14 @@ std::optional<Station> bind_station(const Word& word, Binder& binder) {
   }
   const bool inside = station.fret >= 1 && (program.frets == 0 || station.fret <= program.frets);
   if (inside) return station;
-  binder.out().report(Code::bad_method, word.span, fmt::format("fret {} is not on a neck of {} frets", word.text, program.frets));
+  binder.out().report(Code::bad_method, word.span,
+                      fmt::format("fret {} is not on a neck of {} frets", word.text, program.frets));
   return std::nullopt;
 }
 
-std::string shown(double fret) { return fret == std::floor(fret) ? fmt::format("{}", static_cast<int>(fret)) : fmt::format("{:.1f}", fret); }
+std::string shown(double fret) {
+  return fret == std::floor(fret) ? fmt::format("{}", static_cast<int>(fret)) : fmt::format("{:.1f}", fret);
+}
 
 }  // namespace
 
@@ -173,8 +184,11 @@ void declare_readings(const LayeredProfile& profile, Program& program, Diagnosti
     if (tree.good_for) reading.good_for = tree.good_for->quantity;
     if (tree.follows) reading.follows = tree.follows->text;
     if (profile.facts.count(name) > 0 || profile.choices.count(name) > 0) {
-      out.report(Code::name_twice, tree.name.span, fmt::format("'{}' is a fact and a reading", name), "give one of them another name",
-                 {{profile.facts.count(name) > 0 ? profile.facts.at(name).tree.name.span : profile.choices.at(name).tree.name.span, "the fact"}});
+      out.report(Code::name_twice, tree.name.span, fmt::format("'{}' is a fact and a reading", name),
+                 "give one of them another name",
+                 {{profile.facts.count(name) > 0 ? profile.facts.at(name).tree.name.span
+                                                 : profile.choices.at(name).tree.name.span,
+                   "the fact"}});
     }
     program.readings.push_back(std::move(reading));
     lay_out_points(program, static_cast<ReadingId>(program.readings.size() - 1));
@@ -211,7 +225,9 @@ std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile&, Binder& 
     good = false;
   }
   if (!good) return std::nullopt;
-  const std::string where = gap.at.pickup ? "at the pickup" : gap.at.first ? "at the string's first fret" : "at fret " + shown(gap.at.fret);
+  const std::string where = gap.at.pickup  ? "at the pickup"
+                            : gap.at.first ? "at the string's first fret"
+                                           : "at fret " + shown(gap.at.fret);
   gap.text = where + (held.empty() ? ", open" : ", held at " + held);
   return gap;
 }

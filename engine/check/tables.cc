@@ -27,7 +27,8 @@ std::optional<TypedRowKey> member_key(Binder& binder, const Typed& selector, con
   TypedRowKey typed;
   typed.span = key.span;
   const auto wrong = [&](const std::string& wanted) {
-    binder.out().report(Code::wrong_row, key.span, fmt::format("the row '{}' is no value of the selector, which is {}", key.member, wanted));
+    binder.out().report(Code::wrong_row, key.span,
+                        fmt::format("the row '{}' is no value of the selector, which is {}", key.member, wanted));
     return std::nullopt;
   };
   switch (selector.type.kind) {
@@ -72,7 +73,8 @@ std::optional<TypedRowKey> member_key(Binder& binder, const Typed& selector, con
 
 std::optional<TypedRowKey> band_key(Binder& binder, const Typed& selector, const RowKey& key) {
   if (selector.type.kind != Kind::number) {
-    binder.out().report(Code::wrong_row, key.span, fmt::format("a band is for numbers, the selector is {}", binder.describe(selector.type)));
+    binder.out().report(Code::wrong_row, key.span,
+                        fmt::format("a band is for numbers, the selector is {}", binder.describe(selector.type)));
     return std::nullopt;
   }
   TypedRowKey typed;
@@ -140,9 +142,7 @@ struct Analysis {
     }
   }
 
-  std::string shown(Ratio value) const {
-    return to_text(value, unit);
-  }
+  std::string shown(Ratio value) const { return to_text(value, unit); }
   Unit unit = Unit::none;
 
   // Bands: sorted by their lower ends, each must begin where the one before it ends.
@@ -164,7 +164,9 @@ struct Analysis {
     const TypedRowKey* rest = otherwise();
     bool hole = sorted.front()->lo.has_value();
     if (hole && rest == nullptr) {
-      complain(Code::table_hole, table, fmt::format("this table says nothing {} {}", sorted.front()->lo_belongs ? "under" : "up to", shown(*sorted.front()->lo)),
+      complain(Code::table_hole, table,
+               fmt::format("this table says nothing {} {}", sorted.front()->lo_belongs ? "under" : "up to",
+                           shown(*sorted.front()->lo)),
                {}, "add the row, or 'otherwise:'");
     }
     for (std::size_t i = 0; i + 1 < sorted.size(); ++i) {
@@ -176,7 +178,8 @@ struct Analysis {
       if (gap) {
         hole = true;
         if (rest == nullptr) {
-          complain(Code::table_hole, table, fmt::format("this table says nothing between {} and {}", shown(*a.hi), shown(*b.lo)), {},
+          complain(Code::table_hole, table,
+                   fmt::format("this table says nothing between {} and {}", shown(*a.hi), shown(*b.lo)), {},
                    "let one band end where the next begins, or add 'otherwise:'");
         }
       }
@@ -188,7 +191,8 @@ struct Analysis {
                  "add the row, or 'otherwise:'");
       }
     }
-    if (rest != nullptr && !hole) complain(Code::dead_row, rest->span, "'otherwise' is never reached: the bands cover every number");
+    if (rest != nullptr && !hole)
+      complain(Code::dead_row, rest->span, "'otherwise' is never reached: the bands cover every number");
   }
 };
 
@@ -199,8 +203,8 @@ Unit first_unit(const ExprPtr& expr) {
 
 }  // namespace
 
-std::optional<std::vector<TypedRowKey>> bind_rows(Binder& binder, const Typed& selector, const std::vector<RowKey>& keys,
-                                                  Span table) {
+std::optional<std::vector<TypedRowKey>> bind_rows(Binder& binder, const Typed& selector,
+                                                  const std::vector<RowKey>& keys, Span table) {
   std::vector<TypedRowKey> rows;
   bool good = true;
   bool bands = false;
@@ -236,8 +240,10 @@ std::optional<std::vector<TypedRowKey>> bind_rows(Binder& binder, const Typed& s
   std::vector<std::string> all;
   if (selector.type.kind == Kind::state) all = binder.program().state_sets[selector.type.states].states;
   if (selector.type.kind == Kind::truth) all = {"true", "false"};
-  if (bands) analysis.bands();
-  else analysis.members(all);
+  if (bands)
+    analysis.bands();
+  else
+    analysis.members(all);
   return analysis.good ? std::optional(rows) : std::nullopt;
 }
 

@@ -72,7 +72,7 @@ using TypedPtr = std::shared_ptr<const Typed>;
 // How a reference picks on each axis of its reading, in the order of the reading's axes.
 struct AxisPick {
   Axis axis{};
-  bool at_hand = false;              // the member the surrounding loop is at
+  bool at_hand = false;                // the member the surrounding loop is at
   std::vector<std::uint16_t> members;  // else these
 };
 struct ReadingRef {

@@ -23,8 +23,8 @@ enum class Severity : std::uint8_t { error, warning };
 
 struct CodeInfo {
   Code code;
-  std::string_view name;     // "unknown_key"
-  std::string_view id;       // "E301"; never changes its meaning
+  std::string_view name;  // "unknown_key"
+  std::string_view id;    // "E301"; never changes its meaning
   Severity severity;
   std::string_view summary;  // one line for the manual
 };

@@ -18,12 +18,12 @@ struct MapEntry;
 
 struct Node {
   NodeKind kind = NodeKind::scalar;
-  Span span;                                // the whole node as written, quotes and brackets with it
-  std::string text;                         // scalar: decoded
-  ScalarStyle style = ScalarStyle::plain;   // scalar
-  Embedded embedded;                        // scalar: decoded offset -> file
-  std::vector<Node> items;                  // list
-  std::vector<MapEntry> entries;            // map, in the order of the file; keys are scalars and differ
+  Span span;                               // the whole node as written, quotes and brackets with it
+  std::string text;                        // scalar: decoded
+  ScalarStyle style = ScalarStyle::plain;  // scalar
+  Embedded embedded;                       // scalar: decoded offset -> file
+  std::vector<Node> items;                 // list
+  std::vector<MapEntry> entries;           // map, in the order of the file; keys are scalars and differ
 
   [[nodiscard]] bool is_scalar() const { return kind == NodeKind::scalar; }
   [[nodiscard]] bool is_list() const { return kind == NodeKind::list; }

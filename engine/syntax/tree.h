@@ -215,7 +215,7 @@ struct PriceTree {
   std::optional<ExprChoice> amount;  // a flat amount
   std::optional<Number> each;        // an amount for every member
   std::optional<Number> at_most;
-  std::optional<Word> includes;      // a package that is then not charged
+  std::optional<Word> includes;  // a package that is then not charged
 };
 struct PartTree {
   Word name;

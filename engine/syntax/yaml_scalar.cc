@@ -4,11 +4,22 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <iterator>
+#include <optional>
 
 #include "engine/syntax/yaml_bytes.h"
 #include "engine/syntax/yaml_scanner.h"
 
 namespace stringline {
+namespace {
+
+int hex_digit(char c) {
+  if (c >= '0' && c <= '9') return c - '0';
+  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
+  return c >= 'A' && c <= 'F' ? c - 'A' + 10 : -1;
+}
+
+}  // namespace
 
 // A text while it is decoded, with its map back to the file.
 class YamlScanner::Decoded {
@@ -29,6 +40,8 @@ class YamlScanner::Decoded {
     add(begin, end - begin, false);
     text_ += decoded;
   }
+
+  [[nodiscard]] bool empty() const { return text_.empty(); }
 
   // The scalar in `whole`, whose text would begin at `first` if it had one.
   YamlEvent event(Span whole, ScalarStyle style, std::size_t first) {
@@ -118,6 +131,11 @@ bool YamlScanner::quoted_break(int parent, Decoded& out, bool escaped) {
     }
     const std::size_t begin = pos_;
     skip_break();
+    if (out.empty()) {
+      report(Code::ambiguous_yaml, span(first, first),
+             "YAML readers differ about blank lines before the text in quotes",
+             "begin the text on the line of its quote; a line feed is written \\n in double quotes");
+    }
     out.unit(begin, pos_, "\n");
     blank_lines = true;
   }
@@ -127,40 +145,41 @@ bool YamlScanner::quoted_break(int parent, Decoded& out, bool escaped) {
 // A backslash in double quotes, not before a line end.
 void YamlScanner::escape(Decoded& out) {
   const std::size_t begin = pos_;
-  const char letter = at(pos_ + 1);
-  const std::size_t digits = letter == 'x' ? 2 : letter == 'u' ? 4 : letter == 'U' ? 8 : 0;
+  pos_ += 2;
+  const std::optional<char32_t> point = escaped(text_[begin + 1]);
+  const Span where = span(begin, pos_);
+  if (!point) {
+    report(Code::bad_escape, where, fmt::format("'{}' is no escape", words(where)),
+           "a backslash in double quotes is written twice; in single quotes it is an ordinary character");
+  } else if (text_[begin + 1] == '_') {
+    report(Code::bad_escape, where, "YAML readers differ about the escape '\\_'", "write '\\u00a0'");
+  } else if ((*point < 0x20 && *point != '\t' && *point != '\n') || (*point >= 0x7F && *point < 0xA0)) {
+    report(Code::control_escape, where, fmt::format("'{}' stands for a control character", words(where)),
+           "leave it out");
+  }
+  out.unit(begin, pos_, utf8(point.value_or('?')));
+}
+
+// What the escape with this letter stands for; takes the digits behind it, or the rest of the letter's bytes.
+std::optional<char32_t> YamlScanner::escaped(char letter) {
   constexpr std::string_view letters = "0abt\tnvfre \"/\\N_LP";
   constexpr char32_t points[] = {0, 7, 8, 9, 9, 10, 11, 12, 13, 27, ' ', '"', '/', '\\', 0x85, 0xA0, 0x2028, 0x2029};
+  static_assert(std::size(points) == letters.size());
+  const std::size_t digits = letter == 'x' ? 2 : letter == 'u' ? 4 : letter == 'U' ? 8 : 0;
+  if (digits == 0) {
+    const std::size_t index = letters.find(letter);
+    if (index != std::string_view::npos) return points[index];
+    pos_ += code_point_at(text_, pos_ - 1).length - 1;
+    return std::nullopt;
+  }
   char32_t point = 0;
-  bool known = false;
-  pos_ += 2;
-  if (digits > 0) {
-    known = true;
-    for (std::size_t i = 0; i < digits && known; ++i) {
-      const char c = here();
-      const int digit = c >= '0' && c <= '9'   ? c - '0'
-                        : c >= 'a' && c <= 'f' ? c - 'a' + 10
-                        : c >= 'A' && c <= 'F' ? c - 'A' + 10
-                                               : -1;
-      known = digit >= 0;
-      if (known) point = point * 16 + static_cast<char32_t>(digit);
-      if (known) ++pos_;
-    }
-    if (point > 0x10FFFF || (point >= 0xD800 && point <= 0xDFFF)) known = false;
-  } else if (const std::size_t index = letters.find(letter); index != std::string_view::npos) {
-    known = true;
-    point = points[index];
+  for (std::size_t i = 0; i < digits; ++i, ++pos_) {
+    const int digit = hex_digit(here());
+    if (digit < 0) return std::nullopt;
+    point = point * 16 + static_cast<char32_t>(digit);
   }
-  if (!known) {
-    pos_ = digits > 0 ? pos_ : begin + code_point_at(text_, begin + 1).length + 1;
-    report(Code::bad_escape, span(begin, pos_), fmt::format("'{}' is no escape", words(span(begin, pos_))),
-           "a backslash in double quotes is written twice; in single quotes it is an ordinary character");
-    point = '?';
-  } else if ((point < 0x20 && point != '\t' && point != '\n') || (point >= 0x7F && point < 0xA0)) {
-    report(Code::control_escape, span(begin, pos_),
-           fmt::format("'{}' stands for a control character", words(span(begin, pos_))), "leave it out");
-  }
-  out.unit(begin, pos_, utf8(point));
+  const bool surrogate = point >= 0xD800 && point <= 0xDFFF;
+  return point > 0x10FFFF || surrogate ? std::nullopt : std::optional(point);
 }
 
 bool YamlScanner::unclosed_quote(std::size_t quote) {
@@ -205,8 +224,14 @@ bool YamlScanner::block_head(BlockHead& head) {
   const std::size_t end = pos_;
   skip_blanks();
   if (here() == '#' && pos_ > end) skip_comment();
-  if (break_at(pos_)) return true;
-  refuse_block_head(begin);
+  if (!break_at(pos_)) {
+    refuse_block_head(begin);
+  } else if (text_[begin] == '>' && head.chomp == '+') {
+    report(Code::block_header, span(begin, end), "YAML readers differ about '>+'",
+           "write '>', or '|+' where the blank lines at the end matter");
+  } else {
+    return true;
+  }
   return false;
 }
 

@@ -394,7 +394,8 @@ void YamlScanner::deeper_line(int column) {
   } else if (key_ahead() || item) {
     report(Code::bad_indentation, where,
            fmt::format("'{}' stands deeper than a line that has its value already", brief(line)),
-           fmt::format("begin it in column {}; only a key without a value has lines below it", column + 1), std::move(above));
+           fmt::format("begin it in column {}; only a key without a value has lines below it", column + 1),
+           std::move(above));
   } else {
     report(Code::multi_line_plain, where, "a text without quotes ends with its line; this would be joined to it",
            "write it in one line, in quotes, or in a '>' block");

@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <unordered_map>
@@ -96,6 +97,7 @@ class YamlScanner {
   bool quoted_body(int parent, char quote, Decoded& out);
   bool quoted_break(int parent, Decoded& out, bool escaped);
   void escape(Decoded& out);
+  std::optional<char32_t> escaped(char letter);
   bool unclosed_quote(std::size_t quote);
   bool block_scalar(int parent);
   bool block_head(BlockHead& head);

@@ -1,2 +1,2 @@
 #include <catch2/catch.hpp>
-TEST_CASE("x"){}
+TEST_CASE("x") {}

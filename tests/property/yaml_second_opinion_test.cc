@@ -151,8 +151,10 @@ TEST_CASE("a damaged document is read as libyaml reads it, or refused with an er
     ++accepted;
     const auto theirs = second_opinion(text);
     if (!theirs || written(*ours.node) != *theirs || !inside(*ours.node, text.size())) {
-      FAIL("seed " << seed << " round " << round << "\n" << visible(text) << "\nours:\n" << written(*ours.node)
-                   << "\ntheirs:\n" << theirs.value_or("refused"));
+      FAIL("seed " << seed << " round " << round << "\n"
+                   << visible(text) << "\nours:\n"
+                   << written(*ours.node) << "\ntheirs:\n"
+                   << theirs.value_or("refused"));
     }
   }
   CHECK(accepted > 1'000);

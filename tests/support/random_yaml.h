@@ -41,8 +41,10 @@ class RandomYaml {
  private:
   static const std::vector<std::string>& words() {
     static const std::vector<std::string> all = {
-        "relief", "9", "thou", "..", "3.5/64", "in", "at least", "over 12", "(a + b) * 2", "-3", "a-b", "x:y", "50 %",
-        "\u00e9t\u00e9", "\u266f4", "\U0001F3B8", "it's", "say \"x\"", "C#", "#", "a, b", "{x}", "[y]", "what?", "a&b", "!", "=", "\u00b1"};
+        "relief",  "9",           "thou",  "..",        "3.5/64", "in",   "at least",
+        "over 12", "(a + b) * 2", "-3",    "a-b",       "x:y",    "50 %", "\u00e9t\u00e9",
+        "\u266f4", "\U0001F3B8",  "it's",  "say \"x\"", "C#",     "#",    "a, b",
+        "{x}",     "[y]",         "what?", "a&b",       "!",      "=",    "\u00b1"};
     return all;
   }
 
@@ -116,8 +118,10 @@ class RandomYaml {
   }
 
   std::string plain(bool in_flow) {
-    static const std::vector<std::string> first = {"relief", "9 thou", "-3 cents", "\u00e9", "(x)", "5%", "a'b", "3.5/64"};
-    static const std::vector<std::string> flow_safe = {"x", "-y", "9 thou", "a:b", "it's", "\u266f", "(z)", "a#b", "50 %"};
+    static const std::vector<std::string> first = {"relief", "9 thou", "-3 cents", "\u00e9",
+                                                   "(x)",    "5%",     "a'b",      "3.5/64"};
+    static const std::vector<std::string> flow_safe = {"x",      "-y",  "9 thou", "a:b", "it's",
+                                                       "\u266f", "(z)", "a#b",    "50 %"};
     std::string result = dice_.pick(first);
     for (std::size_t i = dice_.below(4); i > 0; --i) {
       const std::string& word = dice_.pick(in_flow ? flow_safe : words());
@@ -135,12 +139,14 @@ class RandomYaml {
   }
 
   std::string double_quoted(std::size_t column) {
-    static const std::vector<std::string> parts = {"\\\"", "\\\\", "\\n", "\\t", "\\u00e9", "\\x41", "\\U0001F3B8", "\\/",
-                                                   "\\ ",  "\\_",  "word", "#",  ": ",      "'",     "\u00e9",       "\t"};
+    static const std::vector<std::string> parts = {"\\\"",        "\\\\", "\\n",    "\\t", "\\u00e9", "\\x41",
+                                                   "\\U0001F3B8", "\\/",  "\\ ",    "\\L", "word",    "#",
+                                                   ": ",          "'",    "\u00e9", "\t"};
     std::string result = "\"";
     for (std::size_t i = dice_.below(6); i > 0; --i) {
-      result += dice_.pick(parts);
-      if (dice_.one_in(2)) result += gap(column);
+      const std::string& part = dice_.pick(parts);
+      result += part;
+      if (part != "\t" && dice_.one_in(2)) result += gap(column);
       if (dice_.one_in(10)) result += "\\" + newline_ + std::string(column + 1 + dice_.below(3), ' ');
     }
     return result + "\"";
@@ -150,8 +156,9 @@ class RandomYaml {
     static const std::vector<std::string> parts = {"''", "\\", "\"", "word", "# x", ": ", "\u00e9", "{", "\t"};
     std::string result = "'";
     for (std::size_t i = dice_.below(6); i > 0; --i) {
-      result += dice_.pick(parts);
-      if (dice_.one_in(2)) result += gap(column);
+      const std::string& part = dice_.pick(parts);
+      result += part;
+      if (part != "\t" && dice_.one_in(2)) result += gap(column);
     }
     return result + "'";
   }
@@ -182,9 +189,11 @@ class RandomYaml {
   void block_text(std::size_t column) {
     const std::size_t deeper = 1 + dice_.below(4);
     const bool marked = dice_.one_in(3);
-    text_ += dice_.one_in(2) ? "|" : ">";
+    const bool folded = dice_.one_in(2);
+    text_ += folded ? ">" : "|";
     static const std::vector<std::string> chomps = {"", "", "-", "+"};
-    const std::string& chomp = dice_.pick(chomps);
+    std::string chomp = dice_.pick(chomps);
+    if (folded && chomp == "+") chomp = "";
     const bool chomp_first = dice_.one_in(2);
     if (chomp_first) text_ += chomp;
     if (marked) text_ += std::to_string(deeper);
@@ -212,11 +221,57 @@ class RandomYaml {
 
 // `text` after one to four random edits, most of them with bytes that mean something in YAML.
 inline std::string damaged(std::string text, Dice& dice) {
-  static const std::vector<std::string> pieces = {
-      ":",  ": ", "-",  "- ", "\n", "\n\n", " ",  "  ", "#",    " #",  "\"",     "'",      "{",        "}",  "[",
-      "]",  ",",  "|",  ">",  "&a", "*a",   "!t", "%",  "@",    "`",   "?",      "? ",     "\t",       "\r", "\r\n",
-      "~",  "<<", "\\", "x",  "\n---\n", "\n...\n", "null", "a: ", "\xC3\xA9", "\xC2\xA0", "\xE2\x80\x9C", "\xFF", std::string(1, '\0'),
-      "|2\n", ">-\n", "\n  ", "\n    ", "0", "\xEF\xBB\xBF", "\\u", "\xE2\x80\xA8"};
+  static const std::vector<std::string> pieces = {":",
+                                                  ": ",
+                                                  "-",
+                                                  "- ",
+                                                  "\n",
+                                                  "\n\n",
+                                                  " ",
+                                                  "  ",
+                                                  "#",
+                                                  " #",
+                                                  "\"",
+                                                  "'",
+                                                  "{",
+                                                  "}",
+                                                  "[",
+                                                  "]",
+                                                  ",",
+                                                  "|",
+                                                  ">",
+                                                  "&a",
+                                                  "*a",
+                                                  "!t",
+                                                  "%",
+                                                  "@",
+                                                  "`",
+                                                  "?",
+                                                  "? ",
+                                                  "\t",
+                                                  "\r",
+                                                  "\r\n",
+                                                  "~",
+                                                  "<<",
+                                                  "\\",
+                                                  "x",
+                                                  "\n---\n",
+                                                  "\n...\n",
+                                                  "null",
+                                                  "a: ",
+                                                  "\xC3\xA9",
+                                                  "\xC2\xA0",
+                                                  "\xE2\x80\x9C",
+                                                  "\xFF",
+                                                  std::string(1, '\0'),
+                                                  "|2\n",
+                                                  ">-\n",
+                                                  "\n  ",
+                                                  "\n    ",
+                                                  "0",
+                                                  "\xEF\xBB\xBF",
+                                                  "\\u",
+                                                  "\xE2\x80\xA8"};
   for (std::size_t edits = 1 + dice.below(4); edits > 0; --edits) {
     const std::size_t at = dice.below(text.size() + 1);
     const std::size_t length = std::min(text.size() - at, 1 + dice.below(dice.one_in(4) ? 20 : 3));

@@ -1,0 +1,157 @@
+#include "engine/book/book.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <set>
+
+#include "engine/diag/suggest.h"
+#include "engine/syntax/file_kind.h"
+#include "engine/syntax/parse_expr.h"
+#include "engine/syntax/read_house.h"
+#include "engine/syntax/read_profile.h"
+#include "engine/syntax/read_visit.h"
+#include "engine/syntax/read_yaml.h"
+#include "engine/text/limits.h"
+
+namespace stringline {
+namespace fs = std::filesystem;
+namespace {
+
+std::string read_file(const std::string& path) {
+  std::error_code error;
+  if (path != "-" && fs::is_directory(path, error)) throw WorldError(fmt::format("'{}' is a folder", path));
+  std::ifstream in(path, std::ios::binary);
+  if (!in) throw WorldError(fmt::format("can not read '{}'", path));
+  std::string text(limits::max_file_bytes + 1, '\0');
+  in.read(text.data(), static_cast<std::streamsize>(text.size()));
+  text.resize(static_cast<std::size_t>(in.gcount()));
+  return text;
+}
+
+}  // namespace
+
+HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
+    : shipped_(std::move(shipped)), sources_(sources), out_(out) {}
+
+std::optional<Node> HouseBook::document(const std::string& path) {
+  return read_yaml(sources_.add(path, read_file(path)), sources_, out_);
+}
+
+const VisitTree* HouseBook::visit(const std::string& path) {
+  const auto node = document(path);
+  if (!node) return nullptr;
+  const auto kind = file_kind(*node, out_);
+  if (!kind) return nullptr;
+  if (*kind != FileKind::visit) throw WorldError(fmt::format("'{}' is no visit", path));
+  auto tree = read_visit(*node, out_);
+  if (!tree) return nullptr;
+  visits_.push_back(std::make_unique<VisitTree>(std::move(*tree)));
+  return visits_.back().get();
+}
+
+const ProfileTree* HouseBook::profile_file(const std::string& path) {
+  const auto found = profiles_.find(path);
+  if (found != profiles_.end()) return found->second.get();
+  auto& slot = profiles_[path];
+  const auto node = document(path);
+  if (!node) return nullptr;
+  const auto kind = file_kind(*node, out_);
+  if (!kind || *kind != FileKind::profile) return nullptr;
+  if (auto tree = read_profile(*node, out_)) slot = std::make_unique<ProfileTree>(std::move(*tree));
+  return slot.get();
+}
+
+const HouseTree* HouseBook::house_above(const std::string& path) {
+  std::error_code error;
+  fs::path folder = fs::is_directory(path, error) ? fs::path(path) : fs::path(path).parent_path();
+  if (folder.empty()) folder = ".";
+  for (int up = 0; up < 32; ++up) {
+    if (fs::exists(folder / "house.yaml", error)) break;
+    const fs::path absolute = fs::absolute(folder, error);
+    if (absolute == absolute.root_path()) return nullptr;
+    folder = folder == "." || folder.filename() == ".." ? folder / ".." : folder.parent_path();
+    if (folder.empty()) folder = ".";
+  }
+  if (!fs::exists(folder / "house.yaml", error)) return nullptr;
+  folder_ = folder.lexically_normal().string();
+  const auto node = document((fs::path(folder_) / "house.yaml").string());
+  if (!node) return nullptr;
+  const auto kind = file_kind(*node, out_);
+  if (!kind || *kind != FileKind::house) return nullptr;
+  if (auto tree = read_house(*node, out_)) house_ = std::make_unique<HouseTree>(std::move(*tree));
+  return house_.get();
+}
+
+const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::string& name) {
+  const std::string path = (fs::path(folder) / (name + ".yaml")).string();
+  std::error_code error;
+  return fs::exists(path, error) ? profile_file(path) : nullptr;
+}
+
+std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& name) {
+  std::vector<const ProfileTree*> chain;  // the top first
+  std::set<std::string> seen;
+  Word at = name;
+  while (true) {
+    if (!is_identifier(at.text) || seen.size() >= limits::max_layers || !seen.insert(at.text).second) {
+      out_.report(Code::bad_layers, at.span, fmt::format("the chain of based_on does not end at '{}'", at.text));
+      return std::nullopt;
+    }
+    const std::size_t before = out_.error_count();
+    const ProfileTree* own = folder_.empty() ? nullptr : profile_in((fs::path(folder_) / "profiles").string(), at.text);
+    const ProfileTree* shipped = nullptr;
+    for (const std::string& folder : shipped_) {
+      if (shipped == nullptr) shipped = profile_in(folder, at.text);
+    }
+    if (out_.error_count() > before) return std::nullopt;
+    if (own == nullptr && shipped == nullptr) {
+      out_.report(Code::unknown_profile, at.span,
+                  fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, profile_names())));
+      return std::nullopt;
+    }
+    if (own != nullptr) chain.push_back(own);
+    if (shipped != nullptr) chain.push_back(shipped);
+    const auto& based = own != nullptr && own->based_on ? own->based_on
+                        : shipped != nullptr            ? shipped->based_on
+                                                        : own->based_on;
+    if (!based) break;
+    at = *based;
+  }
+  std::reverse(chain.begin(), chain.end());
+  return chain;
+}
+
+namespace {
+
+std::vector<std::string> yaml_files(const fs::path& folder) {
+  std::vector<std::string> paths;
+  std::error_code error;
+  for (const auto& entry : fs::directory_iterator(folder, error)) {
+    const fs::path& path = entry.path();
+    if (path.extension() == ".yaml" && path.stem().extension() != ".trials") paths.push_back(path.string());
+  }
+  std::sort(paths.begin(), paths.end());
+  return paths;
+}
+
+}  // namespace
+
+std::vector<std::string> HouseBook::profile_names() const {
+  std::set<std::string> names;
+  std::vector<fs::path> folders(shipped_.begin(), shipped_.end());
+  if (!folder_.empty()) folders.push_back(fs::path(folder_) / "profiles");
+  for (const fs::path& folder : folders) {
+    for (const std::string& path : yaml_files(folder)) names.insert(fs::path(path).stem().string());
+  }
+  return {names.begin(), names.end()};
+}
+
+std::vector<std::string> HouseBook::visit_paths() const {
+  return folder_.empty() ? std::vector<std::string>() : yaml_files(fs::path(folder_) / "visits");
+}
+
+}  // namespace stringline

@@ -1,0 +1,56 @@
+// The house book on disk: house.yaml, profiles/, visits/, and the profiles shipped with the program.
+//
+// Only what a visit needs is read: the visit, the house above it, and the chain of its profile. A name with anything but
+// letters, digits and _ in it is no profile's, so no name reaches outside the folders.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "engine/check/check.h"
+#include "engine/diag/diagnostic.h"
+#include "engine/syntax/node.h"
+#include "engine/syntax/tree.h"
+#include "engine/text/source.h"
+
+namespace stringline {
+
+// The world failed: no such file, no permission, no space.
+struct WorldError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+class HouseBook {
+ public:
+  // `shipped`: folders of shipped profiles, the first that has a name wins.
+  HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out);
+
+  // Throws WorldError when the file can not be read; nothing when it was read and is wrong (reported).
+  [[nodiscard]] const VisitTree* visit(const std::string& path);
+  [[nodiscard]] const ProfileTree* profile_file(const std::string& path);
+  // The house in `folder` or above it; null when there is none, or it is wrong (reported).
+  [[nodiscard]] const HouseTree* house_above(const std::string& path);
+  // The layers of a profile, the root first: each shipped one below the house's of the same name.
+  [[nodiscard]] std::optional<std::vector<const ProfileTree*>> layers(const Word& name);
+  // Every profile name that the house or the program knows.
+  [[nodiscard]] std::vector<std::string> profile_names() const;
+  [[nodiscard]] std::vector<std::string> visit_paths() const;
+
+ private:
+  [[nodiscard]] std::optional<Node> document(const std::string& path);
+  [[nodiscard]] const ProfileTree* profile_in(const std::string& folder, const std::string& name);
+
+  std::vector<std::string> shipped_;
+  Sources& sources_;
+  Diagnostics& out_;
+  std::string folder_;  // of the house
+  std::unique_ptr<HouseTree> house_;
+  std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by path; null: wrong
+  std::vector<std::unique_ptr<VisitTree>> visits_;
+};
+
+}  // namespace stringline

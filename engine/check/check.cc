@@ -1,0 +1,88 @@
+// Runs the passes of passes.h in order. See check.h.
+#include "engine/check/check.h"
+
+#include <fmt/format.h>
+
+#include "engine/check/axes.h"
+#include "engine/check/evaluate.h"
+#include "engine/check/passes.h"
+#include "engine/diag/suggest.h"
+
+namespace stringline {
+namespace {
+
+// What the instrument and its player state replaces the profile's facts; they can not invent new ones.
+void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Diagnostics& out) {
+  for (const FactTree& fact : facts) {
+    const std::string& name = fact.name.text;
+    const auto known = profile.facts.find(name);
+    if (known == profile.facts.end() && profile.choices.count(name) == 0) {
+      std::vector<std::string> names;
+      for (const auto& [each, tree] : profile.facts) names.push_back(each);
+      for (const auto& [each, tree] : profile.choices) names.push_back(each);
+      out.report(Code::unknown_fact, fact.name.span,
+                 fmt::format("the profile has no fact '{}'{}", name, did_you_mean(name, names)),
+                 "declare it under facts: or choices:");
+      continue;
+    }
+    Origin origin{fact.name.span, {}};
+    if (known != profile.facts.end()) origin.overrode.push_back(known->second.origin.span);
+    profile.facts[name] = {fact, origin};
+  }
+}
+
+double number_of(const Program& program, const char* name) {
+  const Nothing nothing(program);
+  for (const FactInfo& fact : program.facts) {
+    if (fact.name != name || !fact.value) continue;
+    const Result value = Evaluator(program, nothing).evaluate(*fact.value);
+    if (!value.failure && value.value.number.is_exact()) return value.value.number.lo->to_double();
+  }
+  return 0;
+}
+
+}  // namespace
+
+std::optional<Program> check(const Book& book, Diagnostics& out) {
+  const std::size_t before = out.error_count();
+  LayeredProfile profile = layer(book.layers);
+  if (book.visit != nullptr) {
+    state_facts(book.visit->instrument.facts, profile, out);
+    state_facts(book.visit->player.facts, profile, out);
+  }
+  Program program;
+  program.profile = profile.name;
+  program.label = profile.label;
+  if (book.house != nullptr) {
+    program.house = book.house->label ? book.house->label->text : book.house->name.text;
+    program.decide = book.house->decide;
+    program.show_length = book.house->show_length;
+  }
+  lay_out_axes(profile, book.house, book.visit, program, out);
+  declare_readings(profile, program, out);
+  Binder binder(profile, program, out);
+  binder.declare();
+  for (const FactInfo& fact : program.facts) {
+    if (fact.name != "pickups" && fact.name != "starts") (void)binder.fact_type(fact.name);
+  }
+  const Names names = declare_names(profile, book.house, program);
+  declare_targets(profile, binder);
+  bind_readings(profile, binder);
+  program.scale_mm = number_of(program, "scale");
+  program.body_joint = number_of(program, "body_joint");
+  bind_targets(profile, names, binder);
+  bind_gates(profile, names, binder);
+  bind_stops(profile, names, binder);
+  bind_rules(profile, names, binder);
+  bind_jobs(profile, names, book.visit, binder);
+  if (book.visit != nullptr) {
+    program.has_visit = true;
+    program.visit = book.visit->id.text;
+    bind_wants(*book.visit, names, binder);
+    bind_log(*book.visit, profile, names, binder);
+  }
+  if (out.error_count() > before) return std::nullopt;
+  return program;
+}
+
+}  // namespace stringline

@@ -1,0 +1,336 @@
+// Gates, stops, rules and jobs. See passes.h.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "engine/check/passes.h"
+#include "engine/diag/suggest.h"
+
+namespace stringline {
+namespace {
+
+template <class Map>
+std::vector<std::string> keys_of(const Map& map) {
+  std::vector<std::string> names;
+  for (const auto& [name, value] : map) names.push_back(name);
+  return names;
+}
+
+std::optional<TypedText> bind_optional_text(const std::optional<TextExpr>& text, const Scope& scope, Binder& binder) {
+  if (!text) return std::nullopt;
+  return binder.bind_text(*text, scope);
+}
+
+std::string fee(const std::optional<Word>& charge, const Names& names, Binder& binder) {
+  if (!charge) return {};
+  if (names.house != nullptr) {
+    std::vector<std::string> known;
+    for (const PriceTree& price : names.house->prices) known.push_back(price.name.text);
+    if (std::count(known.begin(), known.end(), charge->text) == 0) {
+      binder.out().report(Code::unknown_fee, charge->span,
+                          fmt::format("the house has no price '{}'{}", charge->text, did_you_mean(charge->text, known)),
+                          "add it under prices: in house.yaml");
+    }
+  }
+  return charge->text;
+}
+
+std::vector<TypedText> bind_texts(const std::optional<std::vector<TextExpr>>& texts, Binder& binder) {
+  std::vector<TypedText> bound;
+  if (!texts) return bound;
+  for (const TextExpr& text : *texts) bound.push_back(binder.bind_text(text, {}));
+  return bound;
+}
+
+std::optional<Control> find_control(const Word& word, Diagnostics& out) {
+  static const std::map<std::string, Control> controls{
+      {"neck_bend", Control::neck_bend},         {"nut_height", Control::nut_height},
+      {"saddle_height", Control::saddle_height}, {"saddle_place", Control::saddle_place},
+      {"pickup_height", Control::pickup_height}, {"fret_plane", Control::fret_plane}};
+  const auto found = controls.find(word.text);
+  if (found != controls.end()) return found->second;
+  out.report(
+      Code::unknown_control, word.span,
+      fmt::format("'{}' is no control that a job can move{}", word.text, did_you_mean(word.text, keys_of(controls))));
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<int> Names::phase(const Word& word, Diagnostics& out) const {
+  const auto found = phases.find(word.text);
+  if (found != phases.end()) return found->second;
+  out.report(Code::unknown_phase, word.span,
+             fmt::format("the house's order has no phase '{}'{}", word.text, did_you_mean(word.text, keys_of(phases))));
+  return std::nullopt;
+}
+
+std::optional<JobId> Names::job(const Word& word, Diagnostics& out) const {
+  const auto found = jobs.find(word.text);
+  if (found != jobs.end()) return found->second;
+  out.report(Code::unknown_job, word.span,
+             fmt::format("unknown job '{}'{}", word.text, did_you_mean(word.text, keys_of(jobs))));
+  return std::nullopt;
+}
+
+Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program) {
+  Names names;
+  names.house = house;
+  for (const auto& [name, job] : profile.jobs) {
+    names.jobs[name] = static_cast<JobId>(program.jobs.size());
+    JobInfo info;
+    info.name = name;
+    info.span = job.tree.name.span;
+    program.jobs.push_back(std::move(info));
+  }
+  std::vector<std::pair<std::string, Span>> phases;
+  if (house != nullptr) {
+    for (const PhaseTree& phase : house->order) phases.emplace_back(phase.name.text, phase.name.span);
+  } else {  // a profile alone: its own phases, in the order of their names
+    std::map<std::string, Span> own;
+    for (const auto& [name, job] : profile.jobs) {
+      if (job.tree.phase) own.emplace(job.tree.phase->text, job.tree.phase->span);
+    }
+    for (const auto& layer : profile.targets) {
+      for (const TargetTree* target : layer) {
+        if (target->phase) own.emplace(target->phase->text, target->phase->span);
+      }
+    }
+    phases.assign(own.begin(), own.end());
+  }
+  for (const auto& [name, span] : phases) {
+    names.phases.emplace(name, static_cast<int>(program.phases.size()));
+    program.phases.push_back({name, span});
+  }
+  if (house == nullptr) return names;
+  for (const PhaseTree& phase : house->order) {
+    int rank = 0;
+    for (const Word& job : phase.jobs) {
+      const auto found = names.jobs.find(job.text);
+      if (found != names.jobs.end()) program.jobs[found->second].rank = rank;
+      ++rank;
+    }
+  }
+  return names;
+}
+
+std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, const Names& names,
+                                         Binder& binder) {
+  return binder.bind_choice<Word, std::optional<JobId>>(choice, scope,
+                                                        [&](const Word& word) -> std::optional<std::optional<JobId>> {
+                                                          if (word.text == "none") return std::optional<JobId>();
+                                                          const auto job = names.job(word, binder.out());
+                                                          return job ? std::optional(job) : std::nullopt;
+                                                        });
+}
+
+std::vector<JobChoice> bind_job_choices(const JobChoices& choices, const Scope& scope, const Names& names,
+                                        Binder& binder) {
+  std::vector<JobChoice> bound;
+  if (!choices) return bound;
+  for (const NameChoice& choice : *choices) {
+    if (auto one = bind_job_choice(choice, scope, names, binder)) bound.push_back(std::move(*one));
+  }
+  return bound;
+}
+
+std::vector<PointId> bind_points(const std::vector<KeyPath>& keys, Binder& binder) {
+  const Program& program = binder.program();
+  std::vector<PointId> points;
+  for (const KeyPath& key : keys) {
+    if (key.name.text == "gaps" || key.name.text == "all") {
+      for (PointId point = 0; point < program.points.size(); ++point) {
+        const ReadingInfo& reading = program.reading_of(point);
+        const bool gap = reading.source == ReadingInfo::Source::gap;
+        if (gap || (key.name.text == "all" && reading.source == ReadingInfo::Source::measured)) points.push_back(point);
+      }
+      continue;
+    }
+    if (const auto reach = binder.reach(key)) points.insert(points.end(), reach->points.begin(), reach->points.end());
+  }
+  std::sort(points.begin(), points.end());
+  points.erase(std::unique(points.begin(), points.end()), points.end());
+  return points;
+}
+
+void bind_gates(const LayeredProfile& profile, const Names& names, Binder& binder) {
+  for (const auto& [name, layered] : profile.gates) {
+    const GateTree& tree = layered.tree;
+    GateInfo gate;
+    gate.name = name;
+    gate.span = tree.name.span;
+    if (tree.open_when)
+      gate.open_when = binder.bind_truth(tree.open_when, {}, "open_when:");
+    else
+      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the gate '{}' has no open_when:", name));
+    gate.jobs = bind_job_choices(tree.jobs, {}, names, binder);
+    if (tree.voids) gate.voids = bind_points(*tree.voids, binder);
+    if (tree.holds) {
+      std::vector<KeyPath> held;
+      for (const KeyPath& key : *tree.holds) {
+        if (key.name.text == "visit")
+          gate.holds_visit = true;
+        else
+          held.push_back(key);
+      }
+      gate.holds = bind_points(held, binder);
+    }
+    gate.charge = fee(tree.charge, names, binder);
+    gate.say = bind_optional_text(tree.say, {}, binder);
+    binder.program().gates.push_back(std::move(gate));
+  }
+}
+
+void bind_stops(const LayeredProfile& profile, const Names& names, Binder& binder) {
+  for (const auto& [name, layered] : profile.stops) {
+    const StopTree& tree = layered.tree;
+    StopInfo stop;
+    stop.name = name;
+    stop.span = tree.name.span;
+    if (tree.when)
+      stop.when = binder.bind_truth(tree.when, {}, "when:");
+    else
+      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the stop '{}' has no when:", name));
+    stop.jobs = bind_job_choices(tree.jobs, {}, names, binder);
+    stop.offers = bind_job_choices(tree.offers, {}, names, binder);
+    stop.charge = fee(tree.charge, names, binder);
+    stop.refer = bind_optional_text(tree.refer, {}, binder);
+    stop.say = bind_optional_text(tree.say, {}, binder);
+    binder.program().stops.push_back(std::move(stop));
+  }
+}
+
+void bind_rules(const LayeredProfile& profile, const Names& names, Binder& binder) {
+  for (const auto& [name, layered] : profile.rules) {
+    const RuleTree& tree = layered.tree;
+    RuleInfo rule;
+    rule.name = name;
+    rule.span = tree.name.span;
+    Scope scope;
+    if (tree.over_axis) {
+      rule.over = find_axis(tree.over_axis->text);
+      if (rule.over)
+        scope = scope_over({*rule.over});
+      else
+        binder.out().report(Code::bad_axis, tree.over_axis->span,
+                            fmt::format("unknown axis '{}'{}", tree.over_axis->text,
+                                        did_you_mean(tree.over_axis->text, {"side", "string", "fret", "pickup"})));
+    }
+    if (tree.when)
+      rule.when = binder.bind_truth(tree.when, scope, "when:");
+    else
+      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the rule '{}' has no when:", name));
+    rule.jobs = bind_job_choices(tree.jobs, scope, names, binder);
+    rule.offers = bind_job_choices(tree.offers, scope, names, binder);
+    rule.because = bind_optional_text(tree.because, scope, binder);
+    rule.say = bind_optional_text(tree.say, scope, binder);
+    if (!tree.jobs && !tree.offers && !tree.say) {
+      binder.out().report(Code::rule_says_nothing, tree.name.span,
+                          fmt::format("the rule '{}' has neither do:, offer: nor say:", name));
+    }
+    binder.program().rules.push_back(std::move(rule));
+  }
+}
+
+namespace {
+
+void bind_sets(const JobTree& tree, JobInfo& job, Binder& binder) {
+  if (!tree.sets) return;
+  for (const SetTree& set : *tree.sets) {
+    const auto reach = binder.reach(set.reading);
+    if (!reach) continue;
+    JobInfo::Set bound{reach->points, nullptr};
+    const Type* type = binder.reading_type(set.reading.name.text);
+    if (set.value && type != nullptr) {
+      bound.value = type->kind == Kind::state || type->kind == Kind::number
+                        ? binder.bind_as(set.value, *type, {}, fmt::format("'{}'", set.reading.name.text))
+                        : binder.bind(set.value);
+      if (!bound.value) continue;
+    }
+    job.sets.push_back(std::move(bound));
+  }
+}
+
+// Covered by the visit's package; a job that stands outside needs the owner's yes unless it says otherwise.
+void cover(JobInfo& job, const JobTree& tree, const Names& names, const VisitTree* visit, Program& program) {
+  const bool own = tree.needs_yes.value_or(true);
+  job.needs_yes = own;
+  if (names.house == nullptr) return;
+  const auto& packages = names.house->packages;
+  std::string wanted = packages.empty() ? "none" : packages.front().name.text;
+  if (visit != nullptr && visit->package) wanted = visit->package->text;
+  for (const PackageTree& package : packages) {
+    if (package.name.text != wanted) continue;
+    program.package = package.label ? package.label->text : package.name.text;
+    const auto listed = [](const std::vector<Word>& words, const std::string& name) {
+      return std::any_of(words.begin(), words.end(), [&](const Word& word) { return word.text == name; });
+    };
+    std::vector<std::string> phases;
+    if (job.phase >= 0) phases.push_back(program.phases[static_cast<std::size_t>(job.phase)].name);
+    for (const TargetInfo& target : program.targets) {
+      const auto calls = [&](const std::optional<JobChoice>& choice) {
+        const auto* leaf = choice ? std::get_if<std::optional<JobId>>(&choice->node) : nullptr;
+        return leaf != nullptr && *leaf && program.jobs[**leaf].name == job.name;
+      };
+      if (job.phase < 0 && target.phase >= 0 && (calls(target.low) || calls(target.high))) {
+        phases.push_back(program.phases[static_cast<std::size_t>(target.phase)].name);
+      }
+    }
+    job.covered = listed(package.covers, job.name) ||
+                  std::any_of(phases.begin(), phases.end(),
+                              [&](const std::string& phase) { return listed(package.covers, phase); });
+    if (listed(package.except, job.name)) job.covered = false;
+  }
+  if (job.covered) job.needs_yes = false;
+}
+
+}  // namespace
+
+void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTree* visit, Binder& binder) {
+  Program& program = binder.program();
+  for (const auto& [name, layered] : profile.jobs) {
+    const JobTree& tree = layered.tree;
+    JobInfo& job = program.jobs[names.jobs.at(name)];
+    job.label = tree.label ? tree.label->text : name;
+    if (tree.phase) job.phase = names.phase(*tree.phase, binder.out()).value_or(-1);
+    job.routine = tree.routine.value_or(false);
+    if (tree.moves) job.moves = find_control(*tree.moves, binder.out());
+    bind_sets(tree, job, binder);
+    if (tree.disturbs) job.disturbs = bind_points(*tree.disturbs, binder);
+    Scope scope;
+    if (!job.sets.empty() && !job.sets.front().points.empty()) {
+      scope = scope_over(program.reading_of(job.sets.front().points.front()).axes);
+    }
+    if (tree.by) {
+      job.by =
+          binder.bind_choice<ExprPtr, TypedPtr>(*tree.by, scope, [&](const ExprPtr& leaf) -> std::optional<TypedPtr> {
+            TypedPtr bound = binder.bind_as(leaf, {Kind::number, dimension::length, false, 0}, scope, "by:");
+            return bound ? std::optional(bound) : std::nullopt;
+          });
+    }
+    scope.travel = true;
+    for (const TellTree& tell : tree.tell.value_or(std::vector<TellTree>())) {
+      auto value =
+          binder.bind_choice<ExprPtr, TypedPtr>(tell.value, scope, [&](const ExprPtr& leaf) -> std::optional<TypedPtr> {
+            TypedPtr bound = binder.bind(leaf, scope);
+            return bound ? std::optional(bound) : std::nullopt;
+          });
+      if (value) job.tell.push_back({tell.name.text, std::move(*value)});
+    }
+    if (tree.work_to) job.work_to = tree.work_to->quantity;
+    job.removes = tree.removes.value_or(false);
+    if (tree.uses) job.uses = tree.uses->text;
+    if (tree.minutes) {
+      job.minutes = tree.minutes->typical.quantity;
+      job.minutes_span = {tree.minutes->low.quantity, tree.minutes->high.quantity};
+    }
+    if (tree.wait) job.wait = {tree.wait->low.quantity, tree.wait->high.quantity};
+    job.steps = bind_texts(tree.steps, binder);
+    job.cautions = bind_texts(tree.cautions, binder);
+    job.if_left = bind_optional_text(tree.if_left, {}, binder);
+  }
+  for (const auto& [name, layered] : profile.jobs)
+    cover(program.jobs[names.jobs.at(name)], layered.tree, names, visit, program);
+}
+
+}  // namespace stringline

@@ -1,0 +1,200 @@
+// The bench log, typed. See passes.h.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "engine/check/evaluate.h"
+#include "engine/check/passes.h"
+
+namespace stringline {
+namespace {
+
+struct LogBinder {
+  const LayeredProfile& profile;
+  const Names& names;
+  Binder& binder;
+  const std::vector<MethodTree>& methods;
+
+  void wrong(const ReadTree& tree, const ReadingInfo& reading) {
+    binder.out().report(
+        Code::wrong_reading_kind, tree.span, fmt::format("'{}' is {}", reading.name, binder.describe(reading.type)),
+        reading.type.kind == Kind::number ? fmt::format("write it as {}", to_text(Ratio(1), reading.unit)) : "");
+  }
+
+  bool plausible(const ReadTree& tree, const ReadingInfo& reading, Ratio value, Unit unit) {
+    if (!reading.plausible) return true;
+    const Program& program = binder.program();
+    const Nothing nothing(program);
+    const Evaluator evaluator(program, nothing);
+    const auto end = [&](const TypedPtr& from) -> std::optional<Ratio> {
+      if (!from) return std::nullopt;
+      const Result result = evaluator.evaluate(*from);
+      return result.failure ? std::nullopt : result.value.number.lo;
+    };
+    const auto lo = end(reading.plausible->lo);
+    const auto hi = end(reading.plausible->hi);
+    if ((!lo || value >= *lo) && (!hi || value <= *hi)) return true;
+    const Unit other = unit == Unit::mm ? Unit::in : Unit::mm;
+    const bool length = reading.type.dimension == dimension::length;
+    binder.out().report(Code::implausible, tree.span,
+                        fmt::format("'{}' of {}{} is outside what is plausible, {} to {}", reading.name,
+                                    to_text(value, unit), length ? " (" + to_text(value, other) + ")" : "",
+                                    lo ? to_text(*lo, unit) : "anything", hi ? to_text(*hi, unit) : "anything"),
+                        "a slip of unit or of a decimal point? else widen plausible: in the profile");
+    return false;
+  }
+
+  // The value of one reading into `event`; false when a mistake was reported.
+  bool value(const ReadTree& tree, const ReadingInfo& reading, ReadEvent& event) {
+    if (std::holds_alternative<ReadTree::Unknown>(tree.value)) {
+      event.form = ReadEvent::Form::unknown;
+      return true;
+    }
+    if (std::holds_alternative<ReadTree::NotMeasurable>(tree.value)) {
+      event.form = ReadEvent::Form::not_measurable;
+      return true;
+    }
+    const Program& program = binder.program();
+    const Nothing nothing(program);
+    const Evaluator evaluator(program, nothing);
+    if (std::holds_alternative<ReadTree::Contact>(tree.value)) {
+      event.form = ReadEvent::Form::contact;
+      if (reading.source == ReadingInfo::Source::gap && reading.read_to) {
+        event.bound = {std::nullopt, reading.read_to->value, false};
+        return true;
+      }
+      binder.out().report(Code::wrong_reading_kind, tree.span, "'contact' is for a gap whose tool says read_to:");
+      return false;
+    }
+    if (const auto* range = std::get_if<RangeExpr>(&tree.value)) {
+      event.form = ReadEvent::Form::bound;
+      const auto bound = binder.bind_range(*range, reading.type, {}, fmt::format("'{}'", reading.name));
+      if (!bound) return false;
+      if (bound->lo) event.bound.lo = evaluator.evaluate(*bound->lo).value.number.lo;
+      if (bound->hi) event.bound.hi = evaluator.evaluate(*bound->hi).value.number.lo;
+      return true;
+    }
+    for (const ExprPtr& expr : std::get<std::vector<ExprPtr>>(tree.value)) {
+      if (reading.type.kind == Kind::tuning) {
+        const auto* pitch = std::get_if<PitchLiteral>(&expr->node);
+        if (pitch != nullptr) {
+          event.pitches.push_back(pitch->pitch);
+          continue;
+        }
+        const TypedPtr fact = binder.bind_as(expr, reading.type, {}, fmt::format("'{}'", reading.name));
+        if (!fact) return false;
+        event.pitches = evaluator.evaluate(*fact).value.pitches.value_or(std::vector<Pitch>());
+        continue;
+      }
+      const TypedPtr typed = binder.bind_as(expr, reading.type, {}, fmt::format("'{}'", reading.name));
+      if (!typed) return false;
+      const Result result = evaluator.evaluate(*typed);
+      if (reading.type.kind == Kind::state)
+        event.state = result.value.state;
+      else if (reading.type.kind == Kind::truth)
+        event.truth = result.truth() == Truth::yes;
+      else if (result.value.number.lo) {
+        event.numbers.push_back(*result.value.number.lo);
+        event.unit = result.value.unit;
+        if (!plausible(tree, reading, event.numbers.back(), event.unit)) return false;
+      }
+    }
+    return true;
+  }
+
+  const GapTree* method_of(const ReadTree& tree) const {
+    if (tree.as) return &*tree.as;
+    for (const MethodTree& method : methods) {
+      if (method.reading.name.text == tree.reading.name.text) return &method.gap;
+    }
+    return nullptr;
+  }
+
+  void read(const ReadTree& tree, Entry& entry) {
+    const auto reach = binder.reach(tree.reading);
+    if (!reach) return;
+    const ReadingInfo reading = binder.program().readings[reach->reading];
+    for (const Word& member : tree.reading.members) {
+      if ((member.text == "wound" || member.text == "plain") && !binder.program().strings.front().gauge) {
+        binder.out().report(Code::strings_not_known, member.span,
+                            fmt::format("which strings are {} is not known", member.text),
+                            "write instrument: {strings: ..}");
+        return;
+      }
+    }
+    ReadEvent event;
+    event.span = tree.span;
+    event.unit = reading.unit;
+    if (!value(tree, reading, event)) return;
+    if (const GapTree* method = method_of(tree)) {
+      event.method = bind_gap(*method, profile, binder);
+      if (event.method && reading.gap && event.method->text == reading.gap->text) event.method.reset();
+    }
+    for (const PointId point : reach->points) {
+      event.point = point;
+      entry.read.push_back(event);
+    }
+  }
+
+  std::optional<Consent> consent(const std::optional<ConsentTree>& tree) {
+    if (!tree) return std::nullopt;
+    Consent bound;
+    for (const Word& job : tree->jobs) {
+      if (const auto id = names.job(job, binder.out())) bound.jobs.push_back(*id);
+      bound.span = job.span;
+    }
+    if (tree->up_to) bound.up_to = tree->up_to->quantity;
+    return bound;
+  }
+};
+
+}  // namespace
+
+void bind_log(const VisitTree& visit, const LayeredProfile& profile, const Names& names, Binder& binder) {
+  LogBinder self{profile, names, binder, visit.methods};
+  std::vector<Entry>& log = binder.program().log;
+  std::optional<Date> date;
+  bool closed = false;
+  for (const LogEntry& tree : visit.log) {
+    Entry entry;
+    entry.number = static_cast<int>(log.size()) + 1;
+    entry.span = tree.span;
+    if (tree.date) date = tree.date;
+    if (!date) {
+      binder.out().report(Code::no_first_date, tree.span, "the first log entry has no date",
+                          "begin it with date: 2026-08-03");
+      date = Date{};
+    }
+    entry.date = *date;
+    if (closed) binder.out().report(Code::after_closed, tree.span, "the log goes on after it was closed");
+    for (const DidTree& did : tree.did) {
+      if (const auto job = names.job(did.job, binder.out())) {
+        entry.did.push_back({*job, did.amount ? std::optional(did.amount->quantity) : std::nullopt, did.job.span});
+      }
+    }
+    if (tree.fitted) {
+      entry.fitted = true;
+      entry.fitted_name = tree.fitted->text;
+    }
+    entry.retuned = tree.retuned;
+    for (const ReadTree& read : tree.read) self.read(read, entry);
+    entry.agreed = self.consent(tree.agreed);
+    entry.declined = self.consent(tree.declined);
+    entry.asked = self.consent(tree.asked);
+    if (tree.waiting) entry.waiting = {tree.waiting->what.text, tree.waiting->until};
+    if (tree.note) entry.note = tree.note->text;
+    entry.closed = closed = tree.closed;
+    if (tree.strike) {
+      const int at = tree.strike->entry;
+      if (at < 1 || at >= entry.number) {
+        binder.out().report(Code::bad_strike, tree.strike->entry_span,
+                            fmt::format("there is no entry {} before this one", at));
+      } else {
+        log[static_cast<std::size_t>(at) - 1].struck = true;
+      }
+    }
+    log.push_back(std::move(entry));
+  }
+}
+
+}  // namespace stringline

@@ -1,0 +1,321 @@
+// See judge.h.
+#include "engine/judge/judge.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stringline {
+
+const char* to_text(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::within: return "within";
+    case Verdict::high: return "high";
+    case Verdict::low: return "low";
+    case Verdict::too_close: return "too close to call";
+    case Verdict::not_read: return "not read";
+    case Verdict::stale: return "stale";
+    case Verdict::void_: return "void";
+    case Verdict::target_unknown: return "target unknown";
+    case Verdict::not_applicable: return "not applicable";
+  }
+  return "";
+}
+
+Result Scene::reading(PointId point) const {
+  const ReadingInfo& info = program_.reading_of(point);
+  const PointState& state = judgement_.points[point];
+  if (info.source == ReadingInfo::Source::computed && state.status != PointState::Status::read) {
+    return Evaluator(program_, *this).evaluate(*info.formula, program_.points[point].at);
+  }
+  if (state.status == PointState::Status::read) {
+    Result result = known(state.value);
+    if (state.value.kind == Kind::number && !state.value.number.is_exact()) result.needs = {{false, point}};
+    return result;
+  }
+  Result result = Nothing(program_).reading(point);
+  if (state.status == PointState::Status::not_measurable) result.needs.clear();
+  return result;
+}
+
+Result Scene::verdict_is(PointId point, Verdict verdict) const {
+  if (program_.target_of[point] < 0) return truth_result(Truth::no);
+  const TargetState& state = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
+  const bool decided = state.verdict == Verdict::within || state.verdict == Verdict::high ||
+                       state.verdict == Verdict::low || state.verdict == Verdict::not_applicable;
+  if (decided) return truth_result(state.verdict == verdict ? Truth::yes : Truth::no);
+  return unknown_truth(state.needs.empty() ? std::vector<Need>{{false, point}} : state.needs);
+}
+
+Result Scene::aim(PointId point) const {
+  const Unit unit = program_.reading_of(point).unit;
+  if (program_.target_of[point] < 0) return number_result(Interval::anything(), unit);
+  const TargetState& state = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
+  return number_result(state.aim ? Interval::exactly(*state.aim) : Interval::anything(), unit,
+                       state.aim ? std::vector<Need>() : state.needs);
+}
+
+std::string Scene::target_text(PointId point) const {
+  if (program_.target_of[point] < 0) return "(no target)";
+  const TargetState& state = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
+  Value value;
+  value.unit = program_.reading_of(point).unit;
+  value.number = {state.lo, state.hi, false};
+  return to_text(value);
+}
+
+// Until earlier visits are read, each visit is the first of its instrument.
+Result Scene::change(PointId point) const {
+  const Result now = reading(point);
+  if (!now.needs.empty()) return Nothing(program_).change(point);
+  return number_result(Interval::exactly(0), program_.reading_of(point).unit);
+}
+
+namespace {
+
+class Judge {
+ public:
+  explicit Judge(const Program& program)
+      : program_(program), scene_(program, judgement_), evaluator_(program, scene_) {}
+
+  Judgement run() {
+    judgement_.points.resize(program_.points.size());
+    judgement_.targets.resize(program_.targets.size());
+    assume();
+    for (const Entry& entry : program_.log) {
+      if (!entry.struck) replay(entry);
+    }
+    for (std::size_t i = 0; i < program_.targets.size(); ++i) range_of(i);
+    for (std::size_t i = 0; i < program_.targets.size(); ++i) judgement_.targets[i].verdict = verdict_of(i);
+    for (const GateInfo& gate : program_.gates) judgement_.gates.push_back(truth_of(gate.open_when));
+    void_behind_closed_gates();
+    for (const StopInfo& stop : program_.stops) judgement_.stops.push_back(truth_of(stop.when));
+    for (const RuleInfo& rule : program_.rules) {
+      judgement_.rules.push_back(outcome_of(rule));
+      ++judgement_.ledger[static_cast<std::size_t>(judgement_.rules.back().state)];
+    }
+    return std::move(judgement_);
+  }
+
+ private:
+  void assume() {
+    for (PointId point = 0; point < program_.points.size(); ++point) {
+      const ReadingInfo& reading = program_.reading_of(point);
+      if (!reading.assume) continue;
+      const Result value = evaluator_.evaluate(*reading.assume);
+      if (value.failure || !value.needs.empty()) continue;
+      PointState& state = judgement_.points[point];
+      state.status = PointState::Status::read;
+      state.value = value.value;
+      state.assumed = true;
+    }
+  }
+
+  void spoil(PointId point, const std::string& by) {
+    PointState& state = judgement_.points[point];
+    if (state.status != PointState::Status::read) return;
+    state.status = PointState::Status::stale;
+    state.stale_by = by;
+  }
+
+  // New strings or a new tuning move whatever hangs on the strings: every gap and every pitch.
+  void spoil_strings(const std::string& by) {
+    for (PointId point = 0; point < program_.points.size(); ++point) {
+      const ReadingInfo& reading = program_.reading_of(point);
+      if (reading.gap || reading.type.dimension == dimension::cents) spoil(point, by);
+    }
+  }
+
+  void replay(const Entry& entry) {
+    if (entry.fitted) spoil_strings("new strings");
+    if (entry.retuned) spoil_strings("retuning");
+    for (const DidEvent& did : entry.did) {
+      const JobInfo& job = program_.jobs[did.job];
+      judgement_.done.push_back(did.job);
+      for (const PointId point : disturbed_by(program_, job)) spoil(point, job.label);
+      for (const JobInfo::Set& set : job.sets) {
+        if (!set.value) continue;
+        const Result value = evaluator_.evaluate(*set.value);
+        for (const PointId point : set.points) put(point, value.value, entry.number, did.span);
+      }
+    }
+    for (const ReadEvent& event : entry.read) read(event, entry.number);
+    const auto remember = [](std::vector<JobId>& into, const std::optional<Consent>& consent) {
+      if (consent) into.insert(into.end(), consent->jobs.begin(), consent->jobs.end());
+    };
+    remember(judgement_.agreed, entry.agreed);
+    remember(judgement_.declined, entry.declined);
+    judgement_.closed = judgement_.closed || entry.closed;
+  }
+
+  void put(PointId point, const Value& value, int entry, Span span) {
+    PointState& state = judgement_.points[point];
+    state = PointState{};
+    state.status = PointState::Status::read;
+    state.value = value;
+    state.entry = entry;
+    state.span = span;
+  }
+
+  void read(const ReadEvent& event, int entry) {
+    if (event.form == ReadEvent::Form::unknown) return;
+    Value value;
+    value.kind = program_.reading_of(event.point).type.kind;
+    value.unit = event.unit;
+    if (value.kind == Kind::state) value.state = event.state;
+    if (value.kind == Kind::truth) value.truth = event.truth ? Truth::yes : Truth::no;
+    if (value.kind == Kind::tuning) value.pitches = event.pitches;
+    if (value.kind == Kind::number) value.number = event.bound;
+    if (!event.numbers.empty()) {  // several readings of one thing: their mean
+      std::optional<Ratio> sum = Ratio(0);
+      for (const Ratio& number : event.numbers) sum = sum ? add(*sum, number) : sum;
+      const auto mean = sum ? divide(*sum, Ratio(static_cast<std::int64_t>(event.numbers.size()))) : std::nullopt;
+      if (mean) value.number = Interval::exactly(*mean);
+    }
+    put(event.point, value, entry, event.span);
+    PointState& state = judgement_.points[event.point];
+    state.readings = std::max(1, static_cast<int>(event.numbers.size()));
+    state.contact = event.form == ReadEvent::Form::contact;
+    state.method = event.method;
+    if (event.form == ReadEvent::Form::not_measurable) state.status = PointState::Status::not_measurable;
+  }
+
+  std::optional<Ratio> end(const TypedPtr& expr, const Hand& hand, TargetState& state) const {
+    if (!expr) return std::nullopt;
+    const Result result = evaluator_.evaluate(*expr, hand);
+    state.needs = merged(std::move(state.needs), result.needs);
+    return result.failure || !result.value.number.is_exact() ? std::nullopt : result.value.number.lo;
+  }
+
+  void range_of(std::size_t at) {
+    const TargetInfo& target = program_.targets[at];
+    TargetState& state = judgement_.targets[at];
+    const Hand hand = program_.points[target.point].at;
+    if (!target.range) return;
+    const auto rows = evaluator_.possible(*target.range, hand);
+    bool agree = !rows.leaves.empty();
+    for (const TypedRange* range : rows.leaves) agree = agree && (*range).span == rows.leaves.front()->span;
+    if (!agree) {
+      state.needs = rows.needs;
+      return;
+    }
+    const TypedRange* range = rows.leaves.front();
+    if (target.want && target.want->form == Want::Form::range) range = &target.want->range;
+    state.lo = end(range->lo, hand, state);
+    state.hi = end(range->hi, hand, state);
+    state.aim = end(range->aim, hand, state);
+    if (!state.aim && state.lo && state.hi) {
+      const auto sum = add(*state.lo, *state.hi);
+      if (sum) state.aim = divide(*sum, Ratio(2));
+    }
+    if (target.want && target.want->form == Want::Form::aim) state.aim = end(target.want->aim, hand, state);
+    if (target.want && target.want->form == Want::Form::leave) leave(target.point, state);
+  }
+
+  // The first reading becomes the aim, half the house's width to each side.
+  void leave(PointId point, TargetState& state) {
+    for (const Entry& entry : program_.log) {
+      for (const ReadEvent& event : entry.read) {
+        if (entry.struck || event.point != point || event.numbers.empty() || !state.lo || !state.hi) continue;
+        const auto width = subtract(*state.hi, *state.lo);
+        const auto half = width ? divide(*width, Ratio(2)) : std::nullopt;
+        if (!half) return;
+        state.aim = event.numbers.front();
+        state.lo = subtract(event.numbers.front(), *half);
+        state.hi = add(event.numbers.front(), *half);
+        state.left = true;
+        return;
+      }
+    }
+  }
+
+  Verdict verdict_of(std::size_t at) {
+    const TargetInfo& target = program_.targets[at];
+    TargetState& state = judgement_.targets[at];
+    if (target.when) {
+      const Result when = evaluator_.evaluate(*target.when, program_.points[target.point].at);
+      if (!when.failure && when.truth() == Truth::no) return Verdict::not_applicable;
+    }
+    const PointState& point = judgement_.points[target.point];
+    const ReadingInfo& reading = program_.reading_of(target.point);
+    if (point.status == PointState::Status::stale) return Verdict::stale;
+    const Result value = scene_.reading(target.point);
+    if (value.failure || (!value.value.number.lo && !value.value.number.hi)) return Verdict::not_read;
+    if (!state.lo && !state.hi) return Verdict::target_unknown;
+    const Ratio d = reading.read_to && program_.decide != Decide::plain ? reading.read_to->value : Ratio(0);
+    const Ratio rep = reading.repeat && program_.decide != Decide::plain ? reading.repeat->value : Ratio(0);
+    const auto square = expanded_square({d, rep, point.readings});
+    if (!square) return Verdict::too_close;
+    const auto one = [&](Ratio y) {
+      return judge_value(y, {state.lo, state.hi}, *square).value_or(Conformity::too_close);
+    };
+    const auto& number = value.value.number;
+    if (!number.is_point()) {  // a bound is decided where all of it is
+      if (number.hi && state.lo && *number.hi < *state.lo) return Verdict::low;
+      if (number.lo && state.hi && *number.lo > *state.hi) return Verdict::high;
+      return Verdict::too_close;
+    }
+    if (const double u = 0.5 * std::sqrt(square->to_double()); reading.read_to) {
+      state.probability = probability(number.lo->to_double(), {state.lo, state.hi}, u);
+    }
+    const auto near_aim = [&] {
+      return !reading.read_to || !state.aim || *absolute(*subtract(*number.lo, *state.aim)) <= reading.read_to->value;
+    };
+    state.asked = target.want && target.want->form == Want::Form::aim && !near_aim();
+    switch (one(*number.lo)) {
+      case Conformity::within: return Verdict::within;
+      case Conformity::high: return Verdict::high;
+      case Conformity::low: return Verdict::low;
+      case Conformity::too_close: return Verdict::too_close;
+    }
+    return Verdict::too_close;
+  }
+
+  TruthState truth_of(const TypedPtr& expr) const {
+    const Result result = evaluator_.evaluate(*expr);
+    return {result.failure ? Truth::unknown : result.truth(), result.needs, result.failure};
+  }
+
+  void void_behind_closed_gates() {
+    for (std::size_t i = 0; i < program_.gates.size(); ++i) {
+      if (judgement_.gates[i].truth == Truth::yes) continue;
+      for (const PointId point : program_.gates[i].voids) {
+        if (program_.target_of[point] < 0) continue;
+        TargetState& target = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
+        if (target.verdict != Verdict::not_read && target.verdict != Verdict::not_applicable)
+          target.verdict = Verdict::void_;
+      }
+    }
+  }
+
+  RuleOutcome outcome_of(const RuleInfo& rule) const {
+    RuleOutcome outcome;
+    const std::size_t count = rule.over ? program_.axes[static_cast<std::size_t>(*rule.over)].size() : 1;
+    if (count == 0) return {RuleState::not_applicable, {}, {}, {}};
+    for (std::size_t member = 0; member < count; ++member) {
+      Hand hand = empty_hand;
+      if (rule.over) hand[static_cast<std::size_t>(*rule.over)] = static_cast<int>(member);
+      const Result when = evaluator_.evaluate(*rule.when, hand);
+      if (when.failure)
+        outcome.failure = when.failure;
+      else if (when.truth() == Truth::yes)
+        outcome.fired.push_back(hand);
+      else if (when.truth() == Truth::unknown)
+        outcome.needs = merged(std::move(outcome.needs), when.needs);
+      if (!when.failure && when.truth() == Truth::unknown) outcome.state = RuleState::unknown;
+    }
+    if (!outcome.fired.empty()) outcome.state = RuleState::fired;
+    if (outcome.failure) outcome.state = RuleState::error;
+    return outcome;
+  }
+
+  const Program& program_;
+  Judgement judgement_;
+  Scene scene_;
+  Evaluator evaluator_;
+};
+
+}  // namespace
+
+Judgement judge(const Program& program) { return Judge(program).run(); }
+
+}  // namespace stringline

@@ -1,0 +1,52 @@
+// Verdicts -> an ordered work list: what to do, why, why at this point, what to read again.
+//
+// The house's phases are the order. At its turn a target's reading must stand: nothing done since it was read disturbs it.
+// Else the line is "read again", with the job that follows if it is out. A true stop, or a gate over the visit that what was
+// read has closed, ends the list there.
+// Left for the model: readings predicted between steps; until then what a job disturbs is read again.
+// Tested by tests/unit/make_plan_test.cc and the examples.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/judge/judge.h"
+
+namespace stringline {
+
+struct Amount {
+  std::string member;  // "bass", "2"; empty when the reading has no members
+  std::string text;    // "0.56 mm lower", "1/8 turns"
+};
+
+struct PlanLine {
+  enum class Form : std::uint8_t { read_first, read_again, job, offer };
+  Form form = Form::job;
+  std::optional<JobId> job;     // of a reading: the job that follows if it is out
+  std::vector<PointId> points;  // what is read
+  std::vector<Amount> amounts;
+  std::vector<std::string> because;
+  std::string why_here;
+  bool waits_for_yes = false;
+};
+
+struct LeftAlone {
+  std::string what;
+  std::string why;
+};
+
+struct Plan {
+  std::vector<std::string> told;  // stops, gates and rules that speak before the work
+  std::vector<PlanLine> lines;
+  std::vector<LeftAlone> left;
+  std::string charge;  // the fee due when a stop or a gate ends the list
+  bool ended_early = false;
+};
+
+[[nodiscard]] Plan make_plan(const Program& program, const Judgement& judgement);
+
+// "nut_gap.wound"-like words for several points of one reading: "nut gap of strings 4, 5, 6".
+[[nodiscard]] std::string name_points(const Program& program, const std::vector<PointId>& points);
+
+}  // namespace stringline
