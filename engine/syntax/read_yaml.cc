@@ -128,6 +128,12 @@ class TreeBuilder : public YAML::EventHandler {
   std::optional<Node> root_;
 };
 
+// Spaces behind the last line end mean nothing, but yaml-cpp takes them for a line of a folded text.
+std::string_view without_last_blanks(std::string_view text) {
+  const std::size_t end = text.find_last_not_of(' ');
+  return end != std::string_view::npos && text[end] == '\n' ? text.substr(0, end + 1) : text;
+}
+
 // The line round a place where the library stopped.
 Span rest_of_line(SourceId source, std::string_view text, std::size_t at) {
   const std::size_t begin = std::min(at, text.size());
@@ -144,7 +150,7 @@ std::optional<Node> read_yaml(SourceId source, const Sources& sources, Diagnosti
   const std::size_t offset = text.starts_with(byte_order_mark_utf8) ? byte_order_mark_utf8.size() : 0;
   constexpr const char* hint = "put the text in quotes, or write the map or list in lines of its own";
   try {
-    std::istringstream stream{std::string(text.substr(offset))};
+    std::istringstream stream{std::string(without_last_blanks(text.substr(offset)))};
     YAML::Parser parser(stream);
     TreeBuilder builder(events, offset);
     parser.HandleNextDocument(builder);

@@ -72,7 +72,11 @@ bool YamlScanner::quoted(int parent) {
   const char quote = here();
   ++pos_;
   Decoded out;
-  if (!quoted_body(parent, quote, out)) return unclosed_quote(begin);
+  const std::size_t reported = reports_.size();
+  if (!quoted_body(parent, quote, out)) {
+    reports_.resize(reported);
+    return unclosed_quote(begin);
+  }
   ++pos_;
   const auto style = quote == '"' ? ScalarStyle::double_quoted : ScalarStyle::single_quoted;
   push(out.event(span(begin, pos_), style, begin + 1));
@@ -93,13 +97,13 @@ bool YamlScanner::quoted_body(int parent, char quote, Decoded& out) {
         escape(out);
       } else {
         ++pos_;
-        if (!quoted_break(parent, out, true)) return false;
+        if (!quoted_break(parent, quote, out, true)) return false;
       }
     } else if (space_or_break_at(pos_)) {
       while (blank_at(pos_)) ++pos_;
       if (!break_at(pos_)) {
         out.copy(text_, begin, pos_);
-      } else if (!quoted_break(parent, out, false)) {
+      } else if (!quoted_break(parent, quote, out, false)) {
         return false;
       }
     } else {
@@ -112,7 +116,8 @@ bool YamlScanner::quoted_body(int parent, char quote, Decoded& out) {
 }
 
 // A line end inside quotes is a space, or as many line feeds as blank lines follow; a backslash before it makes it nothing.
-bool YamlScanner::quoted_break(int parent, Decoded& out, bool escaped) {
+bool YamlScanner::quoted_break(int parent, char quote, Decoded& out, bool escaped) {
+  const bool starts = out.empty();
   const std::size_t first = pos_;
   skip_break();
   const std::size_t first_end = pos_;
@@ -126,16 +131,16 @@ bool YamlScanner::quoted_break(int parent, Decoded& out, bool escaped) {
     if (done()) return false;
     if (!break_at(pos_)) {
       if (column <= parent) return false;
+      const bool ends = here() == quote && (quote == '"' || at(pos_ + 1) != '\'');
+      if (blank_lines && (starts || ends)) {
+        report(Code::blank_edge_in_quotes, span(first, first), "blank lines at the edge of a text in quotes",
+               "delete them; YAML readers differ about them, and in double quotes a line feed is written \\n");
+      }
       if (!blank_lines && !escaped) out.unit(first, first_end, " ");
       return true;
     }
     const std::size_t begin = pos_;
     skip_break();
-    if (out.empty()) {
-      report(Code::ambiguous_yaml, span(first, first),
-             "YAML readers differ about blank lines before the text in quotes",
-             "begin the text on the line of its quote; a line feed is written \\n in double quotes");
-    }
     out.unit(begin, pos_, "\n");
     blank_lines = true;
   }
@@ -247,25 +252,15 @@ void YamlScanner::refuse_block_head(std::size_t begin) {
 
 // The column of the first line of text, which every other line shares; `parent` + 1 when no text follows.
 int YamlScanner::block_indent(int parent) {
-  int deepest = -1;
-  std::size_t deepest_line = 0;
   for (std::size_t line = next_line(pos_); line < text_.size(); line = next_line(line)) {
     std::size_t content = line;
     while (at(content) == ' ') ++content;
+    if (break_at(content)) continue;
     const int column = static_cast<int>(content - line);
-    if (break_at(content)) {
-      if (column > deepest) deepest_line = content;
-      deepest = std::max(deepest, column);
-      continue;
-    }
-    if (column <= parent || marker_at(line, "---") || marker_at(line, "...")) break;
-    if (deepest > column) {
-      report(Code::block_indentation, span(deepest_line, deepest_line),
-             "a blank line holds more spaces than the text block's first line", "delete the spaces at its end");
-    }
-    return column;
+    const bool outside = column <= parent || marker_at(line, "---") || marker_at(line, "...");
+    return outside ? parent + 1 : column;
   }
-  return std::max(parent + 1, deepest);
+  return parent + 1;
 }
 
 // The lines below `pos_` that stand in column `indent` or deeper, and the blank ones among and behind them.
@@ -277,6 +272,10 @@ YamlScanner::BlockText YamlScanner::block_lines(int indent) {
     const bool outside = static_cast<int>(content - line) < indent && !break_at(content);
     if (outside || marker_at(line, "---") || marker_at(line, "...")) break;
     const std::size_t end = line_end(content);
+    if (end > content && text_.find_first_not_of(' ', content) >= end) {
+      report(Code::block_indentation, span(content, end),
+             "a blank line holds more spaces than its text block stands in", "delete the spaces at its end");
+    }
     const std::size_t tab = text_.substr(content, end - content).find('\t');
     if (tab != std::string_view::npos) report_tab(content + tab);
     result.push_back({content, end});

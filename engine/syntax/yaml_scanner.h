@@ -95,7 +95,7 @@ class YamlScanner {
   // --- yaml_scalar.cc: texts and their maps back to the file
   bool quoted(int parent);
   bool quoted_body(int parent, char quote, Decoded& out);
-  bool quoted_break(int parent, Decoded& out, bool escaped);
+  bool quoted_break(int parent, char quote, Decoded& out, bool escaped);
   void escape(Decoded& out);
   std::optional<char32_t> escaped(char letter);
   bool unclosed_quote(std::size_t quote);

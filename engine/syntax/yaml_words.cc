@@ -91,9 +91,13 @@ bool YamlScanner::key_ahead() const {
   std::size_t i = pos_;
   const char quote = here();
   if (quote == '"' || quote == '\'') {
-    for (++i; !break_at(i) && at(i) != quote; ++i) {
-      if (quote == '"' && at(i) == '\\' && !break_at(i + 1)) ++i;
-      if (quote == '\'' && at(i + 1) == quote && at(i + 2) == quote) i += 2;
+    for (++i; !break_at(i); ++i) {
+      const bool pair = quote == '"' ? at(i) == '\\' && !break_at(i + 1) : at(i) == quote && at(i + 1) == quote;
+      if (pair) {
+        ++i;
+      } else if (at(i) == quote) {
+        break;
+      }
     }
     if (break_at(i)) return false;
     for (++i; blank_at(i);) ++i;

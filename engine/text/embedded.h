@@ -3,7 +3,7 @@
 // A scalar's text differs from the file's bytes by escapes, doubled quotes, stripped indentation, folded lines and CRLF.
 // The map is piecewise: from each piece's start on, one decoded byte is one file byte, until the next piece begins.
 // An escape such as \u00e9 is one piece of its own: any offset inside it maps to its backslash.
-// Tested by the cases of tests/unit that expect exact places in quoted and block texts.
+// Tested by tests/property/embedded_test.cc, which plants tokens in generated scalars of every style.
 #pragma once
 
 #include <cstddef>

@@ -131,34 +131,34 @@ class RandomYaml {
   }
 
   // A space, or a line end that reads as one or as line feeds.
-  std::string gap(std::size_t column) {
+  std::string gap(std::size_t column, bool blank_lines) {
     if (!dice_.one_in(4)) return dice_.one_in(5) ? "  " : " ";
     std::string result = dice_.one_in(3) ? " " : "";
-    for (std::size_t i = 1 + dice_.below(2); i > 0; --i) result += newline_;
+    for (std::size_t i = 1 + (blank_lines ? dice_.below(3) : 0); i > 0; --i) result += newline_;
     return result + std::string(column + 1 + dice_.below(3), ' ');
   }
 
   std::string double_quoted(std::size_t column) {
     static const std::vector<std::string> parts = {"\\\"",        "\\\\", "\\n",    "\\t", "\\u00e9", "\\x41",
                                                    "\\U0001F3B8", "\\/",  "\\ ",    "\\L", "word",    "#",
-                                                   ": ",          "'",    "\u00e9", "\t"};
+                                                   ": ",          "'",    "\u00e9", "x\ty"};
     std::string result = "\"";
     for (std::size_t i = dice_.below(6); i > 0; --i) {
       const std::string& part = dice_.pick(parts);
       result += part;
-      if (part != "\t" && dice_.one_in(2)) result += gap(column);
+      if (dice_.one_in(2)) result += gap(column, i > 1);
       if (dice_.one_in(10)) result += "\\" + newline_ + std::string(column + 1 + dice_.below(3), ' ');
     }
     return result + "\"";
   }
 
   std::string single_quoted(std::size_t column) {
-    static const std::vector<std::string> parts = {"''", "\\", "\"", "word", "# x", ": ", "\u00e9", "{", "\t"};
+    static const std::vector<std::string> parts = {"''", "\\", "\"", "word", "# x", ": ", "\u00e9", "{", "x\ty"};
     std::string result = "'";
     for (std::size_t i = dice_.below(6); i > 0; --i) {
       const std::string& part = dice_.pick(parts);
       result += part;
-      if (part != "\t" && dice_.one_in(2)) result += gap(column);
+      if (dice_.one_in(2)) result += gap(column, i > 1);
     }
     return result + "'";
   }
@@ -218,6 +218,18 @@ class RandomYaml {
   bool inline_ = false;  // the next map or list begins on the line of its dash
   int counter_ = 0;
 };
+
+// A short text of signs that mean something in YAML and of words, in any order.
+inline std::string signs_and_words(Dice& dice) {
+  static const std::vector<std::string> pieces = {
+      "a",  "b",  "a: ", "b: ", "c:",      "- ", "-",  "\n",   "\n",  "\n ",  "\n  ",    "\n    ", " ", "  ",
+      "\"", "'",  "{",   "}",   "[",       "]",  ", ", ",",    ":",   "#",    " #",      "|",      ">", "|-",
+      ">2", "|+", "\\",  "\\n", "\r\n",    "?",  "? ", "!",    "&",   "*",    "~",       "%",      "@", "1",
+      "é",  "''", "---", "...", "\n---\n", "\t", "=",  "<<: ", "x y", "\\\n", "\\u00e9", "\n\n"};
+  std::string text;
+  for (std::size_t i = 1 + dice.below(14); i > 0; --i) text += dice.pick(pieces);
+  return text;
+}
 
 // `text` after one to four random edits, most of them with bytes that mean something in YAML.
 inline std::string damaged(std::string text, Dice& dice) {
