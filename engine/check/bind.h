@@ -4,7 +4,7 @@
 // amounts); inside any, all, count, min, max, worst it is run over; elsewhere it needs a member, and says so.
 // Each function reports its own mistakes and returns null (or nothing) exactly when it reported one; a name whose own
 // definition is wrong is not reported again where it is used.
-// Tested by tests/unit/bind_test.cc and tests/golden/check/.
+// Tested by tests/golden/check/ so far.
 #pragma once
 
 #include <functional>

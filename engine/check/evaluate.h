@@ -6,7 +6,7 @@
 // difference to the residual is idle and asks for nothing. Up to limits::max_proven_unknowns atoms that is proven by trying
 // every combination; above it the union of all atoms is asked for. A residual that is true (or false) in every combination is
 // decided. A failure (overflow, division by zero) is a value of its own and is never taken for false.
-// Tested by tests/unit/evaluate_test.cc and tests/property/needs_test.cc (brute force).
+// No test of its own yet; a brute-force property for the needs is due.
 #pragma once
 
 #include <memory>

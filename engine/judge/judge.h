@@ -3,7 +3,7 @@
 // The log is read in order; in one entry what was fitted or done comes before what was read. After a job every reading it
 // disturbs, its own included, is stale until it is read again. Verdicts compare exactly (value/conformity.h).
 // Every rule ends in one state, and the five counts add up to the number of rules.
-// Tested by tests/unit/judge_test.cc.
+// No test of its own yet; tests/golden/work/ runs it.
 #pragma once
 
 #include <array>

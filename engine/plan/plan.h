@@ -4,7 +4,7 @@
 // Else the line is "read again", with the job that follows if it is out. A true stop, or a gate over the visit that what was
 // read has closed, ends the list there.
 // Left for the model: readings predicted between steps; until then what a job disturbs is read again.
-// Tested by tests/unit/make_plan_test.cc and the examples.
+// No test of its own yet; tests/golden/work/ runs it.
 #pragma once
 
 #include <optional>

@@ -1,7 +1,7 @@
 // Nodes from two readings that must agree: yaml-cpp says what the document holds, our own scan where it stands.
 // A difference is a mistake with its own code, so no author is ever given a value that another YAML reader would not see.
 // Of yaml-cpp nothing but its events is used, above all none of its conversions, and none of its texts is shown.
-// Tested by tests/unit/read_yaml_test.cc and tests/property/yaml_second_opinion_test.cc.
+// Tested by tests/property/yaml_second_opinion_test.cc.
 #include "engine/syntax/read_yaml.h"
 
 #include <yaml-cpp/eventhandler.h>

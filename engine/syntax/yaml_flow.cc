@@ -1,6 +1,6 @@
 // [ ] and { }. A mistake that leaves open what belongs to what ends the whole value; others are collected.
 // Lines inside stand deeper than the block they are in; only a closing bracket may stand in its column.
-// Tested by tests/unit/yaml_gate_test.cc.
+// Tested by tests/property/yaml_second_opinion_test.cc; a case for each code is due.
 #include <fmt/format.h>
 
 #include "engine/syntax/yaml_scanner.h"

@@ -1,5 +1,5 @@
 // Lines, block maps and block lists. Reading goes on after a mistake at the next line of the block it happened in.
-// Tested by tests/unit/yaml_gate_test.cc and, against two YAML libraries, by tests/property/yaml_second_opinion_test.cc.
+// Tested, against two YAML libraries, by tests/property/yaml_second_opinion_test.cc.
 #include "engine/syntax/yaml_scan.h"
 
 #include <fmt/format.h>

@@ -1,5 +1,5 @@
 // What single words and characters may not be, and what to write instead.
-// Tested by tests/unit/yaml_gate_test.cc.
+// Tested by tests/property/yaml_second_opinion_test.cc; a case for each code is due.
 #include <fmt/format.h>
 
 #include <algorithm>
