@@ -228,6 +228,14 @@ class Judge {
     }
   }
 
+  // Read by another method than its target is stated in; converting it is the model's work, not done yet.
+  bool other_method(const TargetInfo& target, const PointState& point) const {
+    const ReadingInfo& reading = program_.reading_of(target.point);
+    if (!reading.gap || point.status != PointState::Status::read) return false;
+    const std::string& read = point.method ? point.method->text : reading.gap->text;
+    return read != (target.gap ? target.gap->text : reading.gap->text);
+  }
+
   Verdict verdict_of(std::size_t at) {
     const TargetInfo& target = program_.targets[at];
     TargetState& state = judgement_.targets[at];
@@ -238,6 +246,7 @@ class Judge {
     const PointState& point = judgement_.points[target.point];
     const ReadingInfo& reading = program_.reading_of(target.point);
     if (point.status == PointState::Status::stale) return Verdict::stale;
+    if (other_method(target, point)) return Verdict::not_read;  // never compared across methods in silence
     const Result value = scene_.reading(target.point);
     if (value.failure || (!value.value.number.lo && !value.value.number.hi)) return Verdict::not_read;
     if (!state.lo && !state.hi) return Verdict::target_unknown;

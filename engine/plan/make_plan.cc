@@ -264,7 +264,8 @@ class Planner {
       const PointState& state = judgement_.points[points.front()];
       line.because = {!by.empty()                                 ? fmt::format("'{}' moves it", by)
                       : state.status == PointState::Status::stale ? fmt::format("'{}' has moved it", state.stale_by)
-                                                                  : "it was not read"};
+                      : state.method ? fmt::format("it was read {}, not as the house states it", state.method->text)
+                                     : "it was not read"};
       line.why_here = fmt::format("its turn: {}", phase_name(phase));
       plan_.lines.push_back(std::move(line));
       for (const PointId point : points) moved_[point].clear();
