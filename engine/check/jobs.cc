@@ -102,15 +102,6 @@ Names declare_names(const LayeredProfile& profile, const HouseTree* house, Progr
     names.phases.emplace(name, static_cast<int>(program.phases.size()));
     program.phases.push_back({name, span});
   }
-  if (house == nullptr) return names;
-  for (const PhaseTree& phase : house->order) {
-    int rank = 0;
-    for (const Word& job : phase.jobs) {
-      const auto found = names.jobs.find(job.text);
-      if (found != names.jobs.end()) program.jobs[found->second].rank = rank;
-      ++rank;
-    }
-  }
   return names;
 }
 
@@ -286,6 +277,26 @@ void cover(JobInfo& job, const JobTree& tree, const Names& names, const VisitTre
 
 }  // namespace
 
+namespace {
+
+// A job's place among those its phase names; one that stands in no phase of its own takes the first that names it.
+void rank_jobs(const Names& names, Program& program) {
+  if (names.house == nullptr) return;
+  for (std::size_t phase = 0; phase < names.house->order.size(); ++phase) {
+    int rank = 0;
+    for (const Word& word : names.house->order[phase].jobs) {
+      const auto found = names.jobs.find(word.text);
+      if (found != names.jobs.end()) {
+        JobInfo& job = program.jobs[found->second];
+        if (job.phase == static_cast<int>(phase) || (job.phase < 0 && job.rank < 0)) job.rank = rank;
+      }
+      ++rank;
+    }
+  }
+}
+
+}  // namespace
+
 void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTree* visit, Binder& binder) {
   Program& program = binder.program();
   for (const auto& [name, layered] : profile.jobs) {
@@ -329,6 +340,7 @@ void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTre
     job.cautions = bind_texts(tree.cautions, binder);
     job.if_left = bind_optional_text(tree.if_left, {}, binder);
   }
+  rank_jobs(names, program);
   for (const auto& [name, layered] : profile.jobs)
     cover(program.jobs[names.jobs.at(name)], layered.tree, names, visit, program);
 }

@@ -3,18 +3,6 @@
 namespace stringline {
 namespace {
 
-template <class T>
-void take(std::optional<T>& base, const std::optional<T>& over) {
-  if (over) base = over;
-}
-template <class Leaf>
-void take(std::optional<Choice<Leaf>>& base, const std::optional<Choice<Leaf>>& over) {
-  if (over) base = base ? overlaid(*base, *over) : *over;
-}
-void take(ExprPtr& base, const ExprPtr& over) {
-  if (over) base = over;
-}
-
 void overlay(FactTree& base, const FactTree& over) {
   auto* below = std::get_if<ExprChoice>(&base.value);
   const auto* above = std::get_if<ExprChoice>(&over.value);

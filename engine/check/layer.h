@@ -2,7 +2,7 @@
 //
 // Later wins, leaf by leaf; `none` takes away. Tables by the same selector whose rows are members merge row by row, any other
 // table is replaced whole. Targets stay apart by layer: which key wins is decided a point at a time, once the axes are known.
-// No test of its own yet; tests/golden/work/ runs it.
+// No test of its own yet; the golden cases of `work` run it.
 #pragma once
 
 #include <map>
@@ -61,6 +61,21 @@ template <class Leaf>
     if (!placed) merged->rows.push_back(row);
   }
   return Choice<Leaf>{over.span, std::shared_ptr<const TableOf<Leaf>>(std::move(merged))};
+}
+
+// An expression that a later layer says again replaces the one below.
+inline void take(ExprPtr& base, const ExprPtr& over) {
+  if (over) base = over;
+}
+
+// A leaf that a later layer says again replaces the one below; tables merge as described above.
+template <class Leaf>
+void take(std::optional<Leaf>& base, const std::optional<Leaf>& over) {
+  if (over) base = over;
+}
+template <class Leaf>
+void take(std::optional<Choice<Leaf>>& base, const std::optional<Choice<Leaf>>& over) {
+  if (over) base = base ? overlaid(*base, *over) : *over;
 }
 
 }  // namespace stringline

@@ -41,15 +41,6 @@ std::map<PointId, std::vector<std::vector<Claim>>> claims(const LayeredProfile& 
   return all;
 }
 
-template <class Leaf>
-void take(std::optional<Leaf>& into, const std::optional<Leaf>& from) {
-  if (from) into = from;
-}
-template <class Leaf>
-void take(std::optional<Choice<Leaf>>& into, const std::optional<Choice<Leaf>>& from) {
-  if (from) into = into ? overlaid(*into, *from) : *from;
-}
-
 void merge(TargetTree& into, const TargetTree& from, Origin& origin) {
   take(into.phase, from.phase);
   if (from.when) into.when = from.when;

@@ -1,4 +1,4 @@
-// Which readings a job disturbs. See judge.h.
+// What a job's control does to readings, from the model. See judge.h.
 #include <algorithm>
 #include <cmath>
 
@@ -26,8 +26,7 @@ std::optional<model::Control> model_control(Control control) {
 model::GapMethod method_of(const Gap& gap, int first_fret) {
   model::GapMethod method;
   method.at = gap.at.first ? first_fret + 1 : gap.at.fret;
-  if (gap.at
-          .pickup) {  // a pickup lies a fifth of the way from the last fret's end to the saddle, near enough for a share
+  if (gap.at.pickup) {  // no fact says where pickups lie; one place stands for all
     method.station = model::Station::pickup;
     method.at = 0.85;
   }
@@ -37,22 +36,26 @@ model::GapMethod method_of(const Gap& gap, int first_fret) {
 
 }  // namespace
 
+std::optional<model::Range> effect_on(const Program& program, PointId point, Control control) {
+  const ReadingInfo& reading = program.reading_of(point);
+  const auto moved = model_control(control);
+  if (!moved || !reading.gap) return std::nullopt;
+  const int string = program.points[point].at[static_cast<std::size_t>(Axis::string)];
+  const int first_fret = string < 0 ? 0 : program.strings[static_cast<std::size_t>(string)].first_fret;
+  const model::NeckGeometry neck{program.scale_mm, program.frets, program.body_joint, first_fret, false};
+  const auto row = model::gap_row(neck, method_of(*reading.gap, first_fret));
+  if (!row) return std::nullopt;
+  return model::effect(*row, neck, *moved).over(model::any_phi);
+}
+
 std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job) {
   std::vector<PointId> points = job.disturbs;
   for (const JobInfo::Set& set : job.sets) {
     if (!set.value) points.insert(points.end(), set.points.begin(), set.points.end());
   }
-  const auto control = job.moves ? model_control(*job.moves) : std::nullopt;
-  for (PointId point = 0; control && point < program.points.size(); ++point) {
-    const ReadingInfo& reading = program.reading_of(point);
-    if (!reading.gap) continue;
-    const int string = program.points[point].at[static_cast<std::size_t>(Axis::string)];
-    const int first_fret = string < 0 ? 0 : program.strings[static_cast<std::size_t>(string)].first_fret;
-    const model::NeckGeometry neck{program.scale_mm, program.frets, program.body_joint, first_fret, false};
-    const auto row = model::gap_row(neck, method_of(*reading.gap, first_fret));
-    if (!row) continue;
-    const model::Range share = model::effect(*row, neck, *control).over(model::any_phi);
-    if (std::max(std::abs(share.lo), std::abs(share.hi)) >= least_share) points.push_back(point);
+  for (PointId point = 0; job.moves && point < program.points.size(); ++point) {
+    const auto share = effect_on(program, point, *job.moves);
+    if (share && std::max(std::abs(share->lo), std::abs(share->hi)) >= least_share) points.push_back(point);
   }
   std::sort(points.begin(), points.end());
   points.erase(std::unique(points.begin(), points.end()), points.end());

@@ -3,7 +3,7 @@
 // The log is read in order; in one entry what was fitted or done comes before what was read. After a job every reading it
 // disturbs, its own included, is stale until it is read again. Verdicts compare exactly (value/conformity.h).
 // Every rule ends in one state, and the five counts add up to the number of rules.
-// No test of its own yet; tests/golden/work/ runs it.
+// No test of its own yet; the golden cases of `work` run it.
 #pragma once
 
 #include <array>
@@ -13,6 +13,7 @@
 
 #include "engine/check/evaluate.h"
 #include "engine/check/program.h"
+#include "engine/model/range.h"
 #include "engine/value/conformity.h"
 
 namespace stringline {
@@ -84,6 +85,9 @@ class Scene : public Surroundings {
 };
 
 [[nodiscard]] Judgement judge(const Program& program);
+
+// How far a gap reading moves per mm of a control, over every shape a neck may bend in; nothing for what is no gap.
+[[nodiscard]] std::optional<model::Range> effect_on(const Program& program, PointId point, Control control);
 
 // The readings that a job disturbs: by the model, by what it sets, by `disturbs:`.
 [[nodiscard]] std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job);

@@ -9,11 +9,17 @@
 namespace stringline {
 namespace {
 
+// Members with the same amount are named together.
 std::string amounts_text(const std::vector<Amount>& amounts) {
-  std::string out;
+  std::vector<std::pair<std::string, std::vector<std::string>>> groups;
   for (const Amount& amount : amounts) {
+    if (groups.empty() || groups.back().first != amount.text) groups.push_back({amount.text, {}});
+    if (!amount.member.empty()) groups.back().second.push_back(amount.member);
+  }
+  std::string out;
+  for (const auto& [text, members] : groups) {
     out += out.empty() ? ": " : ", ";
-    out += amount.member.empty() ? amount.text : amount.member + " " + amount.text;
+    out += members.empty() ? text : fmt::format("{} {}", fmt::join(members, " and "), text);
   }
   return out;
 }
@@ -33,7 +39,8 @@ std::string name_reading(const ReadingInfo& reading) {
 }
 
 // One job: what and how much, because, why here, steps, time, who pays, cautions.
-void job_lines(const Program& program, const Evaluator& evaluator, const PlanLine& line, int number, std::string& out) {
+void job_lines(const Program& program, const Evaluator& evaluator, const PlanLine& line, int number, bool ended_early,
+               std::string& out) {
   const JobInfo& job = program.jobs[*line.job];
   const std::string head = line.form == PlanLine::Form::offer ? "offered: " : "";
   out += fmt::format("{:3}. {}{}{}\n", number, head, job.label, amounts_text(line.amounts));
@@ -41,7 +48,11 @@ void job_lines(const Program& program, const Evaluator& evaluator, const PlanLin
   if (!line.why_here.empty()) out += fmt::format("     here    {}\n", line.why_here);
   for (const TypedText& step : job.steps) out += fmt::format("     - {}\n", evaluator.text(step));
   const std::string minutes = minutes_text(job);
-  const std::string paid = job.covered ? "in the " + program.package : line.waits_for_yes ? "NEEDS A YES" : "extra";
+  const bool covered = job.covered && !ended_early;  // a list that ends early is no set-up
+  const std::string paid = covered              ? "in the " + program.package
+                           : line.waits_for_yes ? "NEEDS A YES"
+                           : ended_early        ? "not a set-up"
+                                                : "extra";
   out += fmt::format("     {}{}{}\n", minutes, minutes.empty() ? "" : "; ", paid);
   for (const TypedText& caution : job.cautions) out += fmt::format("     ! {}\n", evaluator.text(caution));
 }
@@ -50,7 +61,12 @@ void reading_lines(const Program& program, const PlanLine& line, int number, std
   out +=
       fmt::format("{:3}. read {}{}", number,
                   line.form == PlanLine::Form::read_again ? "again: " : "first: ", name_points(program, line.points));
-  if (line.job) out += fmt::format("; if out: {}", program.jobs[*line.job].label);
+  if (line.if_low && line.if_low == line.if_high) {
+    out += fmt::format("; if out: {}", program.jobs[*line.if_low].label);
+  } else {
+    if (line.if_low) out += fmt::format("; if low: {}", program.jobs[*line.if_low].label);
+    if (line.if_high) out += fmt::format("; if high: {}", program.jobs[*line.if_high].label);
+  }
   out += "\n";
   for (const std::string& because : line.because) out += fmt::format("     because {}\n", because);
 }
@@ -72,7 +88,7 @@ std::string work_text(const Program& program, const Judgement& judgement, const 
     if (reading)
       reading_lines(program, line, number, out);
     else
-      job_lines(program, evaluator, line, number, out);
+      job_lines(program, evaluator, line, number, plan.ended_early, out);
   }
   if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", plan.charge);
   if (!plan.left.empty()) out += "\nleft alone\n";

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "engine/model/saddle_place.h"
 #include "engine/plan/plan.h"
 
 namespace stringline {
@@ -36,6 +37,7 @@ class Planner {
   Planner(const Program& program, const Judgement& judgement)
       : program_(program),
         judgement_(judgement),
+        predicted_(judgement),
         scene_(program, judgement),
         evaluator_(program, scene_),
         moved_(program.points.size()) {}
@@ -149,8 +151,8 @@ class Planner {
     if (!any) return false;
     PlanLine again;
     again.form = PlanLine::Form::read_again;
-    for (const TargetInfo& target : program_.targets) {
-      if (target.phase >= 0) again.points.push_back(target.point);
+    for (PointId point = 0; point < program_.points.size(); ++point) {
+      if (judgement_.points[point].entry > 0) again.points.push_back(point);
     }
     again.because = {"what was read while the gate was closed does not count"};
     plan_.lines.push_back(std::move(again));
@@ -183,22 +185,30 @@ class Planner {
     }
   }
 
-  // The jobs of a phase in the order the house names them, then by name; then the targets that have their turn here.
+  // The jobs of a phase in the order the house names them, then by name, whether a rule or a reading calls them; then what
+  // has its turn here and does not stand is read again.
   void turn(int phase) {
-    std::vector<JobId> jobs;
+    const auto asking = asked_in(phase);
+    std::set<JobId> jobs;
+    for (const auto& [job, places] : asking) jobs.insert(job);
     for (const auto& [job, because] : called_) {
-      if (program_.jobs[job].phase == phase && !is_done(job)) jobs.push_back(job);
+      if (program_.jobs[job].phase == phase && !is_done(job)) jobs.insert(job);
     }
-    std::sort(jobs.begin(), jobs.end(), [&](JobId a, JobId b) {
+    std::vector<JobId> ordered(jobs.begin(), jobs.end());
+    std::sort(ordered.begin(), ordered.end(), [&](JobId a, JobId b) {
       const auto key = [&](JobId job) {
         const JobInfo& info = program_.jobs[job];
-        return std::tuple(info.rank < 0, info.rank, info.name);
+        return std::tuple(info.rank < 0, info.rank, asking.count(job), info.name);
       };
       return key(a) < key(b);
     });
-    for (const JobId job : jobs) {
-      const auto& because = called_.at(job);
-      add(job, fmt::format("{}", fmt::join(because, "; ")),
+    for (const JobId job : ordered) {
+      const auto asked = asking.find(job);
+      if (asked != asking.end()) {
+        work(job, standing(asked->second), phase);
+        continue;
+      }
+      add(job, fmt::format("{}", fmt::join(called_.at(job), "; ")),
           fmt::format("its place in the house's order: {}", phase_name(phase)));
       disturb(job);
     }
@@ -206,13 +216,57 @@ class Planner {
       if (program_.jobs[job].phase == phase)
         add(job, fmt::format("{}", fmt::join(because, "; ")), "offered", PlanLine::Form::offer);
     }
-    targets(phase);
+    read_again(phase);
+  }
+
+  std::map<JobId, std::vector<std::size_t>> asked_in(int phase) const {
+    std::map<JobId, std::vector<std::size_t>> asking;
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      if (target.phase != phase || !moved_[target.point].empty()) continue;
+      if (const auto job = asked_job(at)) asking[*job].push_back(at);
+    }
+    return asking;
+  }
+
+  std::vector<std::size_t> standing(std::vector<std::size_t> places) const {
+    const auto moved = [&](std::size_t at) { return !moved_[program_.targets[at].point].empty(); };
+    places.erase(std::remove_if(places.begin(), places.end(), moved), places.end());
+    return places;
   }
 
   const std::string& phase_name(int phase) const { return program_.phases[static_cast<std::size_t>(phase)].name; }
 
   void disturb(JobId job) {
-    for (const PointId point : disturbed_by(program_, program_.jobs[job])) moved_[point] = program_.jobs[job].label;
+    const JobInfo& info = program_.jobs[job];
+    for (const PointId point : disturbed_by(program_, info)) moved_[point] = info.label;
+    bool left_at_value = false;
+    for (const JobInfo::Set& set : info.sets) {
+      if (!set.value) continue;
+      left_at_value = true;
+      for (const PointId point : set.points) {
+        PointState& state = predicted_.points[point];
+        state.status = PointState::Status::read;
+        state.value = evaluator_.evaluate(*set.value, program_.points[point].at).value;
+      }
+    }
+    if (left_at_value) close_gates(info);
+  }
+
+  // What a job leaves behind may close a gate (strings off): what it voids does not stand, and its own jobs are called.
+  void close_gates(const JobInfo& by) {
+    const Scene scene(program_, predicted_);
+    const Evaluator evaluator(program_, scene);
+    for (const GateInfo& gate : program_.gates) {
+      const Result open = evaluator.evaluate(*gate.open_when);
+      if (open.failure || open.truth() != Truth::no) continue;
+      for (const PointId point : gate.voids) moved_[point] = by.label;
+      for (const JobChoice& choice : gate.jobs) {
+        const auto rows = evaluator.possible(choice);
+        if (rows.leaves.size() != 1 || !*rows.leaves.front()) continue;
+        called_[**rows.leaves.front()].push_back(fmt::format("'{}' closes the gate '{}'", by.label, gate.name));
+      }
+    }
   }
 
   std::optional<JobId> answer(const std::optional<JobChoice>& choice, PointId point) const {
@@ -234,46 +288,45 @@ class Planner {
     return answer(*value.lo > *state.aim ? target.high : target.low, target.point);
   }
 
-  void targets(int phase) {
-    std::map<JobId, std::vector<std::size_t>> asking;
+  void read_again(int phase) {
     std::map<ReadingId, std::vector<PointId>> again;
-    std::map<ReadingId, std::set<JobId>> follow;
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
-      const TargetState& state = judgement_.targets[at];
-      if (target.phase != phase || state.verdict == Verdict::not_applicable) continue;
-      const bool open =
-          state.verdict == Verdict::not_read || state.verdict == Verdict::stale || state.verdict == Verdict::void_;
-      if (open || !moved_[target.point].empty()) {
-        const ReadingId reading = program_.points[target.point].reading;
-        again[reading].push_back(target.point);
-        for (const auto& choice : {target.low, target.high}) {
-          const auto job = answer(choice, target.point);
-          if (job && (program_.jobs[*job].covered || program_.package.empty())) follow[reading].insert(*job);
-        }
-        continue;
-      }
-      if (const auto job = asked_job(at)) asking[*job].push_back(at);
+      const Verdict verdict = judgement_.targets[at].verdict;
+      if (target.phase != phase || verdict == Verdict::not_applicable) continue;
+      const bool open = verdict == Verdict::not_read || verdict == Verdict::stale || verdict == Verdict::void_;
+      if (open || !moved_[target.point].empty()) again[program_.points[target.point].reading].push_back(target.point);
     }
     for (const auto& [reading, points] : again) {
       PlanLine line;
       line.form = PlanLine::Form::read_again;
       line.points = points;
-      if (!follow[reading].empty()) line.job = *follow[reading].begin();
-      const std::string& by = moved_[points.front()];
-      const PointState& state = judgement_.points[points.front()];
-      line.because = {!by.empty()                                 ? fmt::format("'{}' moves it", by)
-                      : state.status == PointState::Status::stale ? fmt::format("'{}' has moved it", state.stale_by)
-                      : state.method ? fmt::format("it was read {}, not as the house states it", state.method->text)
-                                     : "it was not read"};
+      const TargetInfo& target = *program_.target(points.front());
+      line.if_low = follows(target.low, target.point);
+      line.if_high = follows(target.high, target.point);
+      line.because = {open_because(points.front())};
       line.why_here = fmt::format("its turn: {}", phase_name(phase));
       plan_.lines.push_back(std::move(line));
       for (const PointId point : points) moved_[point].clear();
     }
-    for (const auto& [job, places] : asking) work(job, places, phase);
+  }
+
+  // A job outside the package never follows a reading by itself.
+  std::optional<JobId> follows(const std::optional<JobChoice>& choice, PointId point) const {
+    const auto job = answer(choice, point);
+    return job && (program_.jobs[*job].covered || program_.package.empty()) ? job : std::nullopt;
+  }
+
+  std::string open_because(PointId point) const {
+    const PointState& state = judgement_.points[point];
+    if (!moved_[point].empty()) return fmt::format("'{}' moves it", moved_[point]);
+    if (state.status == PointState::Status::stale) return fmt::format("'{}' has moved it", state.stale_by);
+    if (state.method) return fmt::format("it was read {}, not as the house states it", state.method->text);
+    return "it was not read";
   }
 
   void work(JobId job, const std::vector<std::size_t>& places, int phase) {
+    if (places.empty()) return;
     if (is_declined(job)) {
       plan_.left.push_back({program_.jobs[job].label, "declined by the owner"});
       return;
@@ -282,20 +335,14 @@ class Planner {
     line.job = job;
     line.why_here = fmt::format("its turn: {}", phase_name(phase));
     line.waits_for_yes = program_.jobs[job].needs_yes && !is_agreed(job);
+    std::map<std::string, std::vector<PointId>> reasons;  // members of which the same is to be said
     for (const std::size_t at : places) {
-      line.because.push_back(reason(at));
+      reasons[reason(at)].push_back(program_.targets[at].point);
       if (auto amount = amount_for(program_.jobs[job], at)) line.amounts.push_back(std::move(*amount));
     }
+    for (const auto& [text, points] : reasons) line.because.push_back(name_points(program_, points) + text);
     plan_.lines.push_back(std::move(line));
     disturb(job);
-    PlanLine again;  // what it sets is read at once
-    again.form = PlanLine::Form::read_again;
-    for (const std::size_t at : places) {
-      again.points.push_back(program_.targets[at].point);
-      moved_[again.points.back()].clear();
-    }
-    again.because = {fmt::format("'{}' sets it", program_.jobs[job].label)};
-    plan_.lines.push_back(std::move(again));
   }
 
   std::string shown(PointId point, Ratio value) const {
@@ -310,8 +357,7 @@ class Planner {
     const TargetState& state = judgement_.targets[at];
     const PointState& point = judgement_.points[target.point];
     const std::string value = point.contact ? "contact" : to_text(scene_.reading(target.point).value);
-    std::string text =
-        fmt::format("{} is {}, {}", name_points(program_, {target.point}), value, to_text(state.verdict));
+    std::string text = fmt::format(" is {}, {}", value, to_text(state.verdict));
     if (state.asked && state.verdict == Verdict::within)
       text += fmt::format("; the player asks for {}", shown(target.point, *state.aim));
     return text + fmt::format("; the house wants {}", scene_.target_text(target.point));
@@ -341,13 +387,14 @@ class Planner {
       if (state.left) plan_.left.push_back({name_points(program_, {point}), "the player wants it left as it was"});
       if (state.verdict == Verdict::too_close) {
         plan_.left.push_back(
-            {name_points(program_, {point}), fmt::format("{}: too close to the limit for this tool", reason(at))});
+            {name_points(program_, {point}), fmt::format("it{}: too near the limit for this tool", reason(at))});
       }
     }
   }
 
   const Program& program_;
   const Judgement& judgement_;
+  Judgement predicted_;  // with what planned jobs leave readings at
   Scene scene_;
   Evaluator evaluator_;
   std::vector<std::string> moved_;  // by which planned job each point was moved; empty: it stands
@@ -356,36 +403,56 @@ class Planner {
   Plan plan_;
 };
 
-// The share of a control's travel that the open reading takes up on a straight neck: half at the 12th for the saddle, .944
-// at the first fret for the nut (model/string_line.h).
-std::optional<double> share(Control control, const Gap& gap) {
-  const double x = 1.0 - std::exp2(-gap.at.fret / 12.0);
-  if (!gap.held.empty() || gap.at.pickup) return control == Control::pickup_height ? std::optional(-1.0) : std::nullopt;
-  if (control == Control::saddle_height) return x;
-  if (control == Control::nut_height) return 1.0 - x;
-  return std::nullopt;
+// Doubles carry less than this; it must not cost a whole step of the tool.
+constexpr double noise_mm = 1e-6;
+
+// How far a saddle must go for an octave that is out, away from the nut counted positive.
+std::optional<double> place_travel(const Program& program, Ratio cents, Ratio aim) {
+  const auto sharp = subtract(cents, aim);
+  return sharp ? model::saddle_move(model::lengths_of({program.scale_mm}), sharp->to_double()) : std::nullopt;
+}
+
+const char* direction(Control control, bool positive) {
+  if (control == Control::saddle_place) return positive ? "away from the nut" : "toward the nut";
+  return positive ? "up" : "down";
+}
+
+// Nothing where the travel hangs on how the neck bends: a rod is turned a little and read again.
+std::optional<double> travel_for(const Program& program, Control control, PointId point, Ratio value, Ratio aim) {
+  if (control == Control::saddle_place) return place_travel(program, value, aim);
+  const auto share = effect_on(program, point, control);
+  const auto change = subtract(aim, value);
+  if (!share || !change || share->width() > 0.0 || share->lo == 0.0) return std::nullopt;
+  return change->to_double() / share->lo;
 }
 
 std::optional<Amount> Planner::amount_for(const JobInfo& job, std::size_t at) const {
   const TargetInfo& target = program_.targets[at];
-  const ReadingInfo& reading = program_.reading_of(target.point);
   const auto& value = judgement_.points[target.point].value.number;
   const TargetState& state = judgement_.targets[at];
-  if (!job.moves || !reading.gap || !state.aim || !value.is_point()) return std::nullopt;
-  const auto part = share(*job.moves, *reading.gap);
-  const auto change = subtract(*state.aim, *value.lo);
-  if (!part || !change) return std::nullopt;
-  const double travel = change->to_double() / *part;
-  auto exact = Ratio::floor_of(std::abs(travel));
+  if (!job.moves || !state.aim || !value.is_point()) return std::nullopt;
+  const auto travel = travel_for(program_, *job.moves, target.point, *value.lo, *state.aim);
+  const auto exact = travel ? Ratio::floor_of(std::abs(*travel) + noise_mm) : std::nullopt;
   if (!exact) return std::nullopt;
-  const auto step =
-      job.work_to && info(job.work_to->unit).dimension == dimension::length ? job.work_to->value : *Ratio::make(1, 100);
-  exact = round_to(*exact, step, job.removes ? Rounding::toward_zero : Rounding::nearest);
-  if (!exact) return std::nullopt;
+  const bool by_length = job.work_to && info(job.work_to->unit).dimension == dimension::length;
+  const Ratio step = by_length ? job.work_to->value : *Ratio::make(1, 100);
+  const auto shown_travel = round_to(*exact, step, job.removes ? Rounding::toward_zero : Rounding::nearest);
+  if (!shown_travel) return std::nullopt;
   Amount amount;
   const std::string& name = program_.points[target.point].name;
-  if (name.size() > reading.name.size()) amount.member = name.substr(reading.name.size() + 1);
-  amount.text = fmt::format("{} {}", to_text(*exact, Unit::mm, step), travel < 0 ? "down" : "up");
+  const std::string& reading = program_.reading_of(target.point).name;
+  if (name.size() > reading.size()) amount.member = name.substr(reading.size() + 1);
+  amount.text = fmt::format("{} {}", to_text(*shown_travel, Unit::mm, step), direction(*job.moves, *travel > 0));
+  Evaluator telling(program_, scene_);
+  telling.set_travel(number_result(Interval::exactly(*exact), Unit::mm).value);
+  for (const JobInfo::Tell& tell : job.tell) {
+    const Result told = telling.evaluate(tell.value, program_.points[target.point].at);
+    if (told.failure || !told.value.number.is_point()) continue;
+    Value value_told = told.value;
+    if (tell.name == "turns") value_told.unit = Unit::turns;
+    const auto to = job.work_to && !by_length ? std::optional(job.work_to->value) : std::nullopt;
+    amount.text += fmt::format(" ({}{})", tell.name == "turns" ? "" : tell.name + " ", to_text(value_told, to));
+  }
   return amount;
 }
 

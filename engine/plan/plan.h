@@ -4,7 +4,7 @@
 // Else the line is "read again", with the job that follows if it is out. A true stop, or a gate over the visit that what was
 // read has closed, ends the list there.
 // Left for the model: readings predicted between steps; until then what a job disturbs is read again.
-// No test of its own yet; tests/golden/work/ runs it.
+// No test of its own yet; the golden cases of `work` run it.
 #pragma once
 
 #include <optional>
@@ -23,7 +23,9 @@ struct Amount {
 struct PlanLine {
   enum class Form : std::uint8_t { read_first, read_again, job, offer };
   Form form = Form::job;
-  std::optional<JobId> job;     // of a reading: the job that follows if it is out
+  std::optional<JobId> job;
+  std::optional<JobId> if_low;  // of a reading: the jobs that follow
+  std::optional<JobId> if_high;
   std::vector<PointId> points;  // what is read
   std::vector<Amount> amounts;
   std::vector<std::string> because;
