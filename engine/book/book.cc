@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -21,14 +22,18 @@ namespace stringline {
 namespace fs = std::filesystem;
 namespace {
 
+// At most one byte more than a file may hold, so that an endless device is refused like a large file.
 std::string read_file(const std::string& path) {
   std::error_code error;
-  if (path != "-" && fs::is_directory(path, error)) throw WorldError(fmt::format("'{}' is a folder", path));
+  if (fs::is_directory(path, error)) throw WorldError(fmt::format("'{}' is a folder", path));
   std::ifstream in(path, std::ios::binary);
   if (!in) throw WorldError(fmt::format("can not read '{}'", path));
-  std::string text(limits::max_file_bytes + 1, '\0');
-  in.read(text.data(), static_cast<std::streamsize>(text.size()));
-  text.resize(static_cast<std::size_t>(in.gcount()));
+  std::string text;
+  std::array<char, 16 * 1024> block;
+  while (in && text.size() <= limits::max_file_bytes) {
+    in.read(block.data(), static_cast<std::streamsize>(block.size()));
+    text.append(block.data(), static_cast<std::size_t>(in.gcount()));
+  }
   return text;
 }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/check/disturb.h"
 namespace stringline {
 
 const char* to_text(Verdict verdict) {

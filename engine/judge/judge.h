@@ -13,7 +13,6 @@
 
 #include "engine/check/evaluate.h"
 #include "engine/check/program.h"
-#include "engine/model/range.h"
 #include "engine/value/conformity.h"
 
 namespace stringline {
@@ -85,11 +84,5 @@ class Scene : public Surroundings {
 };
 
 [[nodiscard]] Judgement judge(const Program& program);
-
-// How far a gap reading moves per mm of a control, over every shape a neck may bend in; nothing for what is no gap.
-[[nodiscard]] std::optional<model::Range> effect_on(const Program& program, PointId point, Control control);
-
-// The readings that a job disturbs: by the model, by what it sets, by `disturbs:`.
-[[nodiscard]] std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job);
 
 }  // namespace stringline

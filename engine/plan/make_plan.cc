@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "engine/check/disturb.h"
 #include "engine/model/saddle_place.h"
 #include "engine/plan/plan.h"
 
@@ -328,7 +329,7 @@ class Planner {
   void work(JobId job, const std::vector<std::size_t>& places, int phase) {
     if (places.empty()) return;
     if (is_declined(job)) {
-      plan_.left.push_back({program_.jobs[job].label, "declined by the owner"});
+      plan_.left.push_back({{}, job, program_.jobs[job].label, "declined by the owner"});
       return;
     }
     PlanLine line;
@@ -384,10 +385,13 @@ class Planner {
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetState& state = judgement_.targets[at];
       const PointId point = program_.targets[at].point;
-      if (state.left) plan_.left.push_back({name_points(program_, {point}), "the player wants it left as it was"});
+      if (state.left)
+        plan_.left.push_back({{point}, {}, name_points(program_, {point}), "the player wants it left as it was"});
       if (state.verdict == Verdict::too_close) {
-        plan_.left.push_back(
-            {name_points(program_, {point}), fmt::format("it{}: too near the limit for this tool", reason(at))});
+        plan_.left.push_back({{point},
+                              {},
+                              name_points(program_, {point}),
+                              fmt::format("it{}: too near the limit for this tool", reason(at))});
       }
     }
   }
@@ -422,8 +426,8 @@ std::optional<double> travel_for(const Program& program, Control control, PointI
   if (control == Control::saddle_place) return place_travel(program, value, aim);
   const auto share = effect_on(program, point, control);
   const auto change = subtract(aim, value);
-  if (!share || !change || share->width() > 0.0 || share->lo == 0.0) return std::nullopt;
-  return change->to_double() / share->lo;
+  if (!share || !change || share->extra != 0.0 || share->base == 0.0) return std::nullopt;
+  return change->to_double() / share->base;
 }
 
 std::optional<Amount> Planner::amount_for(const JobInfo& job, std::size_t at) const {
@@ -439,6 +443,8 @@ std::optional<Amount> Planner::amount_for(const JobInfo& job, std::size_t at) co
   const auto shown_travel = round_to(*exact, step, job.removes ? Rounding::toward_zero : Rounding::nearest);
   if (!shown_travel) return std::nullopt;
   Amount amount;
+  amount.point = target.point;
+  amount.travel = *travel;
   const std::string& name = program_.points[target.point].name;
   const std::string& reading = program_.reading_of(target.point).name;
   if (name.size() > reading.size()) amount.member = name.substr(reading.size() + 1);

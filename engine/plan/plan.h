@@ -12,12 +12,23 @@
 #include <vector>
 
 #include "engine/judge/judge.h"
+#include "engine/model/range.h"
 
 namespace stringline {
 
+// How far a job's control goes at one place.
 struct Amount {
-  std::string member;  // "bass", "2"; empty when the reading has no members
-  std::string text;    // "0.56 mm lower", "1/8 turns"
+  PointId point = 0;             // the reading that asks
+  std::string member;            // "bass", "2"; empty when the reading has no members
+  std::optional<double> travel;  // mm of the control, up or away from the nut counted positive; nothing: turn and read
+  std::string text;              // "0.56 mm lower", "1/8 turns"
+};
+
+// What a reading is expected to be after a line, from the model; never a measurement.
+struct Predicted {
+  PointId point = 0;
+  model::Range value;              // base units; an interval where the way the neck bends is not known
+  std::optional<Verdict> verdict;  // where all of the interval agrees
 };
 
 struct PlanLine {
@@ -26,15 +37,28 @@ struct PlanLine {
   std::optional<JobId> job;
   std::optional<JobId> if_low;  // of a reading: the jobs that follow
   std::optional<JobId> if_high;
-  std::vector<PointId> points;  // what is read
+  std::vector<PointId> points;  // what is read; of a job: what asks for it
   std::vector<Amount> amounts;
   std::vector<std::string> because;
   std::string why_here;
+  std::vector<std::string> warnings;  // what it puts out, and the job that brings it back
+  std::vector<Predicted> expected;    // of a job: after it; of a reading: what it should show
+  std::vector<PointId> read_after;    // what no longer stands after it
   bool waits_for_yes = false;
 };
 
 struct LeftAlone {
-  std::string what;
+  std::vector<PointId> points;  // or
+  std::optional<JobId> job;
+  std::string what;  // the same in words
+  std::string why;
+};
+
+// Opposite requests on one control: neither is planned.
+struct Conflict {
+  JobId one = 0;
+  JobId other = 0;
+  std::vector<PointId> points;
   std::string why;
 };
 
@@ -42,6 +66,7 @@ struct Plan {
   std::vector<std::string> told;  // stops, gates and rules that speak before the work
   std::vector<PlanLine> lines;
   std::vector<LeftAlone> left;
+  std::vector<Conflict> conflicts;
   std::string charge;  // the fee due when a stop or a gate ends the list
   bool ended_early = false;
 };

@@ -40,7 +40,7 @@ class ByteCheck {
   bool run() {
     if (text_.size() > limits::max_file_bytes) {
       report(Code::file_too_large, 0, 0,
-             fmt::format("the file holds {} bytes; at most {} are read", text_.size(), limits::max_file_bytes),
+             fmt::format("the file holds more than the {} bytes that are read", limits::max_file_bytes),
              "split it: one profile or visit a file");
       return false;
     }

@@ -1,0 +1,145 @@
+// See disturb.h.
+#include "engine/check/disturb.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/check/evaluate.h"
+#include "engine/model/rod_job.h"
+
+namespace stringline {
+namespace {
+
+std::optional<model::Control> model_control(Control control) {
+  switch (control) {
+    case Control::neck_bend: return model::Control::neck_bend;
+    case Control::nut_height: return model::Control::nut_height;
+    case Control::saddle_height: return model::Control::saddle_height;
+    case Control::pickup_height: return model::Control::pickup_height;
+    case Control::fret_plane: return model::Control::fret_plane;
+    case Control::saddle_place: return std::nullopt;
+  }
+  return std::nullopt;
+}
+
+// No fact says where pickups lie; from the nut, one share of the scale stands for all.
+constexpr double pickup_share = 0.85;
+
+model::GapMethod method_of(const Gap& gap, int first_fret) {
+  model::GapMethod method;
+  method.at = gap.at.first ? first_fret + 1 : gap.at.fret;
+  if (gap.at.pickup) {
+    method.station = model::Station::pickup;
+    method.at = pickup_share;
+  }
+  for (const Station& held : gap.held) method.held.push_back(held.first ? first_fret + 1 : held.fret);
+  return method;
+}
+
+int string_of(const Program& program, PointId point) {
+  const auto& at = program.points[point].at;
+  const int string = at[static_cast<std::size_t>(Axis::string)];
+  if (string >= 0) return string;
+  const int side = at[static_cast<std::size_t>(Axis::side)];
+  return outer_string(program, side != 1);
+}
+
+// The widest range the target may have, whatever is read.
+double width_of(const Program& program, const TargetInfo& target) {
+  constexpr double no_width = 1.0;
+  if (!target.range) return no_width;
+  const Nothing nothing(program);
+  const Evaluator evaluator(program, nothing);
+  const Hand& hand = program.points[target.point].at;
+  double width = 0;
+  for (const TypedRange* range : evaluator.possible(*target.range, hand).leaves) {
+    if (!range->lo || !range->hi) continue;
+    const auto lo = evaluator.evaluate(*range->lo, hand).value.number;
+    const auto hi = evaluator.evaluate(*range->hi, hand).value.number;
+    if (lo.is_point() && hi.is_point()) width = std::max(width, hi.lo->to_double() - lo.lo->to_double());
+  }
+  return width > 0 ? width : no_width;
+}
+
+double read_to(const Program& program, PointId point) {
+  const ReadingInfo& reading = program.reading_of(point);
+  return reading.read_to ? reading.read_to->value.to_double() : 0.0;
+}
+
+// Whether a control at one member reaches a reading at another: nuts and saddles of single strings do not.
+bool reaches(const Program& program, PointId point, PointId own, Control control) {
+  if (control == Control::neck_bend || control == Control::fret_plane) return true;
+  const auto& from = program.points[own].at;
+  const auto& to = program.points[point].at;
+  for (const Axis axis : {Axis::string, Axis::pickup}) {
+    const auto a = static_cast<std::size_t>(axis);
+    if (from[a] >= 0 && to[a] >= 0 && from[a] != to[a]) return false;
+  }
+  if (control == Control::nut_height) return string_of(program, own) == string_of(program, point);
+  return true;
+}
+
+}  // namespace
+
+int outer_string(const Program& program, bool bass) {
+  if (!bass) return 0;
+  for (std::size_t i = program.strings.size(); i > 0; --i) {
+    if (program.strings[i - 1].first_fret == 0) return static_cast<int>(i) - 1;
+  }
+  return 0;
+}
+
+std::optional<GapPlace> gap_place(const Program& program, PointId point, const Gap* method) {
+  const ReadingInfo& reading = program.reading_of(point);
+  if (!reading.gap) return std::nullopt;
+  const int string = string_of(program, point);
+  const auto at = static_cast<std::size_t>(string);
+  const int first_fret = at < program.strings.size() ? program.strings[at].first_fret : 0;
+  const model::NeckGeometry neck{program.scale_mm, program.frets, program.body_joint, first_fret, false};
+  const auto row = model::gap_row(neck, method_of(method != nullptr ? *method : *reading.gap, first_fret));
+  if (!row) return std::nullopt;
+  return GapPlace{neck, *row, string};
+}
+
+std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control) {
+  const auto moved = model_control(control);
+  const auto place = moved ? gap_place(program, point) : std::nullopt;
+  if (!place) return std::nullopt;
+  return model::effect(place->row, place->neck, *moved);
+}
+
+std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control) {
+  if (!reaches(program, point, own, control)) return model::exactly(0.0);
+  const auto effect = effect_on(program, point, control);
+  const auto itself = effect_on(program, own, control);
+  if (!effect || !itself) return std::nullopt;
+  return model::per_measured(*effect, *itself, model::any_phi);
+}
+
+std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job) {
+  std::vector<PointId> points = job.disturbs;
+  for (const JobInfo::Set& set : job.sets) {
+    if (set.value) continue;  // left at a value: known, not disturbed
+    for (const PointId own : set.points) {
+      points.push_back(own);
+      const TargetInfo* target = program.target(own);
+      if (!job.moves || target == nullptr) continue;
+      const double width = width_of(program, *target);
+      for (PointId point = 0; point < program.points.size(); ++point) {
+        const auto share = share_of(program, point, own, *job.moves);
+        const double most = share ? width * std::max(std::abs(share->lo), std::abs(share->hi)) : 0.0;
+        if (most > 0.0 && most >= read_to(program, point)) points.push_back(point);
+      }
+    }
+  }
+  const bool by_amount = job.moves && job.by;  // what it moves by is worked out; whatever follows at all is disturbed
+  for (PointId point = 0; by_amount && point < program.points.size(); ++point) {
+    const auto effect = effect_on(program, point, *job.moves);
+    if (effect && std::max(std::abs(effect->at(0.0)), std::abs(effect->at(1.0))) > 0.0) points.push_back(point);
+  }
+  std::sort(points.begin(), points.end());
+  points.erase(std::unique(points.begin(), points.end()), points.end());
+  return points;
+}
+
+}  // namespace stringline

@@ -1,0 +1,41 @@
+// What a job does to readings: how far each gap moves with a control, from the model, and which readings no longer stand.
+//
+// A job's reference move carries its own reading across its target's width. It disturbs q when that move shifts q by at least
+// what q's tool tells apart, at some shape the neck may bend in (model/rod_job.h), or by `disturbs:`. What it leaves at a
+// value is known, not disturbed. A target without a width (one limit alone, or a range that hangs on a reading) counts as one millimetre.
+// A reading `per: side` is taken at the outermost full-length string of that side.
+// No test of its own yet; the golden cases of `work` run it.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "engine/check/program.h"
+#include "engine/model/range.h"
+#include "engine/model/string_line.h"
+
+namespace stringline {
+
+// The neck as the string under `point` sees it; `string` is that string's place on its axis.
+struct GapPlace {
+  model::NeckGeometry neck;
+  model::GapRow row;
+  int string = 0;
+};
+// Nothing for what is no gap, or where the profile's facts say too little of the neck. Another method than the reading's own
+// may be given.
+[[nodiscard]] std::optional<GapPlace> gap_place(const Program& program, PointId point, const Gap* method = nullptr);
+
+// The string a side's readings are taken at: the treble side's first, the bass side's last that starts at the nut.
+[[nodiscard]] int outer_string(const Program& program, bool bass);
+
+// How far a gap reading moves per mm of a control; nothing for what is no gap.
+[[nodiscard]] std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control);
+
+// How far `point` moves, per mm by which the job brings `own` to its aim. Nothing where the model has no answer.
+[[nodiscard]] std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control);
+
+// The readings that a job disturbs, each once, by number.
+[[nodiscard]] std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job);
+
+}  // namespace stringline
