@@ -159,4 +159,39 @@ std::vector<std::string> HouseBook::visit_paths() const {
   return folder_.empty() ? std::vector<std::string>() : yaml_files(fs::path(folder_) / "visits");
 }
 
+namespace {
+
+std::optional<Date> first_date(const VisitTree& visit) {
+  return visit.log.empty() ? std::nullopt : visit.log.front().date;
+}
+
+}  // namespace
+
+std::optional<VisitTree> HouseBook::visit_naming(const std::string& path, const std::string& id) {
+  std::string text = read_file(path);
+  if (text.find(id) == std::string::npos) return std::nullopt;
+  Diagnostics unheard;
+  const auto node = read_yaml(sources_.add(path, std::move(text)), sources_, unheard);
+  const auto kind = node ? file_kind(*node, unheard) : std::nullopt;
+  if (!kind || *kind != FileKind::visit) return std::nullopt;
+  auto tree = read_visit(*node, unheard);
+  const bool same = tree && tree->instrument.id && tree->instrument.id->text == id;
+  return same ? std::move(tree) : std::nullopt;
+}
+
+const VisitTree* HouseBook::last_visit_before(const VisitTree& visit) {
+  if (!visit.instrument.id) return nullptr;
+  const auto now = first_date(visit);
+  std::optional<VisitTree> last;
+  for (const std::string& path : visit_paths()) {
+    auto tree = visit_naming(path, visit.instrument.id->text);
+    const auto date = tree ? first_date(*tree) : std::nullopt;
+    if (!date || tree->id.text == visit.id.text || (now && *date >= *now)) continue;
+    if (!last || *first_date(*last) <= *date) last = std::move(tree);
+  }
+  if (!last) return nullptr;
+  visits_.push_back(std::make_unique<VisitTree>(std::move(*last)));
+  return visits_.back().get();
+}
+
 }  // namespace stringline

@@ -39,9 +39,14 @@ class HouseBook {
   // Every profile name that the house or the program knows.
   [[nodiscard]] std::vector<std::string> profile_names() const;
   [[nodiscard]] std::vector<std::string> visit_paths() const;
+  // The last visit in the book that the same instrument (by its `id`) made before this one; null when there is none. Visits
+  // that can not be read are passed over.
+  [[nodiscard]] const VisitTree* last_visit_before(const VisitTree& visit);
 
  private:
   [[nodiscard]] std::optional<Node> document(const std::string& path);
+  // A visit whose text names `id`, read without a word about its mistakes.
+  [[nodiscard]] std::optional<VisitTree> visit_naming(const std::string& path, const std::string& id);
   [[nodiscard]] const ProfileTree* profile_in(const std::string& folder, const std::string& name);
 
   std::vector<std::string> shipped_;

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "engine/check/axes.h"
 #include "engine/check/evaluate.h"
 #include "engine/check/passes.h"
@@ -31,14 +33,26 @@ void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Di
   }
 }
 
-double number_of(const Program& program, const char* name) {
+Result fact_of(const Program& program, const char* name) {
   const Nothing nothing(program);
   for (const FactInfo& fact : program.facts) {
-    if (fact.name != name || !fact.value) continue;
-    const Result value = Evaluator(program, nothing).evaluate(*fact.value);
-    if (!value.failure && value.value.number.is_exact()) return value.value.number.lo->to_double();
+    if (fact.name == name && fact.value) return Evaluator(program, nothing).evaluate(*fact.value);
   }
-  return 0;
+  return number_result(Interval::anything(), Unit::none);
+}
+
+double number_of(const Program& program, const char* name, double otherwise = 0) {
+  const Result value = fact_of(program, name);
+  return !value.failure && value.value.number.is_exact() ? value.value.number.lo->to_double() : otherwise;
+}
+
+// The instrument as the model wants it.
+void state_neck(Program& program) {
+  program.scale_mm = number_of(program, "scale");
+  program.body_joint = number_of(program, "body_joint");
+  program.zero_fret = fact_of(program, "zero_fret").truth() == Truth::yes;
+  const double from = std::clamp(number_of(program, "neck_shape_from", 0.0), 0.0, 1.0);
+  program.neck_shape = {from, std::clamp(number_of(program, "neck_shape_to", 1.0), from, 1.0)};
 }
 
 }  // namespace
@@ -68,8 +82,7 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
   const Names names = declare_names(profile, book.house, program);
   declare_targets(profile, binder);
   bind_readings(profile, binder);
-  program.scale_mm = number_of(program, "scale");
-  program.body_joint = number_of(program, "body_joint");
+  state_neck(program);
   bind_targets(profile, names, binder);
   bind_gates(profile, names, binder);
   bind_stops(profile, names, binder);

@@ -95,7 +95,7 @@ std::optional<GapPlace> gap_place(const Program& program, PointId point, const G
   const int string = string_of(program, point);
   const auto at = static_cast<std::size_t>(string);
   const int first_fret = at < program.strings.size() ? program.strings[at].first_fret : 0;
-  const model::NeckGeometry neck{program.scale_mm, program.frets, program.body_joint, first_fret, false};
+  const model::NeckGeometry neck{program.scale_mm, program.frets, program.body_joint, first_fret, program.zero_fret};
   const auto row = model::gap_row(neck, method_of(method != nullptr ? *method : *reading.gap, first_fret));
   if (!row) return std::nullopt;
   return GapPlace{neck, *row, string};
@@ -113,7 +113,7 @@ std::optional<model::Range> share_of(const Program& program, PointId point, Poin
   const auto effect = effect_on(program, point, control);
   const auto itself = effect_on(program, own, control);
   if (!effect || !itself) return std::nullopt;
-  return model::per_measured(*effect, *itself, model::any_phi);
+  return model::per_measured(*effect, *itself, program.neck_shape);
 }
 
 std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job) {

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "engine/check/typed.h"
+#include "engine/model/range.h"
 #include "engine/syntax/tree.h"
 #include "engine/value/date.h"
 #include "engine/value/gauge.h"
@@ -254,6 +255,8 @@ struct Program {
   double scale_mm = 0;
   int frets = 0;
   double body_joint = 0;
+  bool zero_fret = false;
+  model::Range neck_shape{0.0, 1.0};  // phi of model/rod_job.h, as far as the shop knows it
 
   // the visit; empty for a check of house specs alone
   bool has_visit = false;

@@ -7,7 +7,7 @@
 #include <cstdio>
 #include <filesystem>
 
-#include "engine/book/book.h"
+#include "engine/book/open_visit.h"
 #include "engine/diag/render.h"
 #include "engine/paper/text.h"
 #include "engine/plan/plan.h"
@@ -85,21 +85,15 @@ int check_command(const Options& options) {
 
 int work_command(const Options& options) {
   Session session(options);
-  const std::string& path = options.paths.front();
-  const HouseTree* house = session.book.house_above(path);
-  const VisitTree* visit = session.book.visit(path);
-  if (visit == nullptr || !visit->profile || session.diagnostics.has_errors()) return session.finish(options);
-  const auto layers = session.book.layers(*visit->profile);
-  if (!layers) return session.finish(options);
-  const auto program = check({house, *layers, visit}, session.diagnostics);
-  if (!program) return session.finish(options);
-  const Judgement judgement = judge(*program);
-  const Plan plan = make_plan(*program, judgement);
+  const auto visit = open_visit(session.book, options.paths.front(), std::nullopt, session.diagnostics);
+  if (!visit) return session.finish(options);
+  const Plan plan = make_plan(visit->program, visit->judgement);
   (void)session.finish(options);
-  const std::string label = visit->instrument.label ? ", " + visit->instrument.label->text : "";
-  print(stdout, work_text(*program, judgement, plan, fmt::format("visit {}{}", visit->id.text, label)));
-  if (options.all) print(stdout, ledger_text(*program, judgement));
-  return status_of(judgement, plan);
+  const std::string label = visit->tree->instrument.label ? ", " + visit->tree->instrument.label->text : "";
+  print(stdout,
+        work_text(visit->program, visit->judgement, plan, fmt::format("visit {}{}", visit->program.visit, label)));
+  if (options.all) print(stdout, ledger_text(visit->program, visit->judgement));
+  return status_of(visit->judgement, plan);
 }
 
 }  // namespace stringline

@@ -1,10 +1,13 @@
 // See judge.h.
 #include "engine/judge/judge.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
 #include "engine/check/disturb.h"
+#include "engine/judge/instrument.h"
 namespace stringline {
 
 const char* to_text(Verdict verdict) {
@@ -64,30 +67,43 @@ std::string Scene::target_text(PointId point) const {
   return to_text(value);
 }
 
-// Until earlier visits are read, each visit is the first of its instrument.
+// The distance from the last visit; 0 at the first, and where the last one did not read it.
 Result Scene::change(PointId point) const {
   const Result now = reading(point);
+  const Unit unit = program_.reading_of(point).unit;
   if (!now.needs.empty()) return Nothing(program_).change(point);
-  return number_result(Interval::exactly(0), program_.reading_of(point).unit);
+  const Result none = number_result(Interval::exactly(0), unit);
+  if (judgement_.last == nullptr) return none;
+  const auto before = judgement_.last->readings.find(program_.points[point].name);
+  if (before == judgement_.last->readings.end()) return none;
+  const auto moved = subtract(now.value.number, before->second.number);
+  const auto distance = moved ? absolute(*moved) : std::nullopt;
+  return distance ? number_result(*distance, unit) : none;
 }
 
 namespace {
 
 class Judge {
  public:
-  explicit Judge(const Program& program)
-      : program_(program), scene_(program, judgement_), evaluator_(program, scene_) {}
+  Judge(const Program& program, const Circumstances& circumstances)
+      : program_(program), circumstances_(circumstances), scene_(program, judgement_), evaluator_(program, scene_) {}
 
   Judgement run() {
+    judgement_.last = circumstances_.last;
     judgement_.points.resize(program_.points.size());
-    judgement_.targets.resize(program_.targets.size());
+    judgement_.out_before.resize(program_.targets.size());
+    closed_at_.resize(program_.gates.size());
     assume();
     for (const Entry& entry : program_.log) {
-      if (!entry.struck) replay(entry);
+      if (entry.struck) continue;
+      replay(entry);
+      settle();
+      follow_gates(entry);
+      remember_out();
     }
-    for (std::size_t i = 0; i < program_.targets.size(); ++i) range_of(i);
-    for (std::size_t i = 0; i < program_.targets.size(); ++i) judgement_.targets[i].verdict = verdict_of(i);
-    for (const GateInfo& gate : program_.gates) judgement_.gates.push_back(truth_of(gate.open_when));
+    age();
+    settle();
+    check_against_each_other();
     void_behind_closed_gates();
     for (const StopInfo& stop : program_.stops) judgement_.stops.push_back(truth_of(stop.when));
     for (const RuleInfo& rule : program_.rules) {
@@ -98,6 +114,72 @@ class Judge {
   }
 
  private:
+  // Ranges, verdicts and gates as things stand now.
+  void settle() {
+    instrument_.reset();
+    judgement_.targets.assign(program_.targets.size(), {});
+    for (std::size_t i = 0; i < program_.targets.size(); ++i) range_of(i);
+    for (std::size_t i = 0; i < program_.targets.size(); ++i) judgement_.targets[i].verdict = verdict_of(i);
+    judgement_.gates.clear();
+    for (const GateInfo& gate : program_.gates) judgement_.gates.push_back(truth_of(gate.open_when));
+  }
+
+  // What was read while a gate was closed is stale once it opens.
+  void follow_gates(const Entry& entry) {
+    bool opened = false;
+    for (std::size_t i = 0; i < program_.gates.size(); ++i) {
+      const GateInfo& gate = program_.gates[i];
+      if (judgement_.gates[i].truth == Truth::no) closed_at_[i].push_back(entry.number);
+      if (judgement_.gates[i].truth != Truth::yes || closed_at_[i].empty()) continue;
+      const std::string by = fmt::format("the gate '{}' was closed", gate.name);
+      const auto taken_closed = [&](PointId point) {
+        const PointState& state = judgement_.points[point];
+        if (state.entry != entry.number && std::count(closed_at_[i].begin(), closed_at_[i].end(), state.entry) > 0)
+          spoil(point, by);
+      };
+      for (const PointId point : gate.voids) taken_closed(point);
+      for (const PointId point : gate.holds) taken_closed(point);
+      for (PointId point = 0; gate.holds_visit && point < program_.points.size(); ++point) {
+        if (program_.target_of[point] >= 0) taken_closed(point);
+      }
+      closed_at_[i].clear();
+      opened = true;
+    }
+    if (opened) settle();
+  }
+
+  void remember_out() {
+    for (std::size_t i = 0; i < program_.targets.size(); ++i) {
+      const Verdict verdict = judgement_.targets[i].verdict;
+      auto& before = judgement_.out_before[i];
+      if (before || (verdict != Verdict::high && verdict != Verdict::low)) continue;
+      before = OutBefore{verdict, to_text(scene_.reading(program_.targets[i].point).value)};
+    }
+  }
+
+  // A reading that says how long it is good for is stale after that.
+  void age() {
+    if (!circumstances_.today) return;
+    for (PointId point = 0; point < program_.points.size(); ++point) {
+      const ReadingInfo& reading = program_.reading_of(point);
+      const PointState& state = judgement_.points[point];
+      if (!reading.good_for || state.entry == 0) continue;
+      const auto hours = Ratio(24 * days_between(state.date, *circumstances_.today));
+      const auto allowed = divide(reading.good_for->value, info(Unit::hour).factor);
+      if (allowed && hours > *allowed) spoil(point, "its age");
+    }
+  }
+
+  void check_against_each_other() {
+    judgement_.spare_readings = instrument().spare_readings();
+    if (judgement_.spare_readings > 0) judgement_.contradicted = instrument().contradicted();
+  }
+
+  const Instrument& instrument() {
+    if (!instrument_) instrument_.emplace(program_, judgement_.points);
+    return *instrument_;
+  }
+
   void assume() {
     for (PointId point = 0; point < program_.points.size(); ++point) {
       const ReadingInfo& reading = program_.reading_of(point);
@@ -139,12 +221,25 @@ class Judge {
         for (const PointId point : set.points) put(point, value.value, entry.number, did.span);
       }
     }
-    for (const ReadEvent& event : entry.read) read(event, entry.number);
+    for (const ReadEvent& event : entry.read) {
+      read(event, entry.number);
+      judgement_.points[event.point].date = entry.date;
+    }
     const auto remember = [](std::vector<JobId>& into, const std::optional<Consent>& consent) {
       if (consent) into.insert(into.end(), consent->jobs.begin(), consent->jobs.end());
     };
+    const auto forget = [](std::vector<JobId>& from, const std::optional<Consent>& consent) {
+      if (!consent) return;
+      for (const JobId job : consent->jobs) from.erase(std::remove(from.begin(), from.end(), job), from.end());
+    };
+    remember(judgement_.asked, entry.asked);
     remember(judgement_.agreed, entry.agreed);
     remember(judgement_.declined, entry.declined);
+    forget(judgement_.asked, entry.agreed);
+    forget(judgement_.asked, entry.declined);
+    forget(judgement_.declined, entry.agreed);  // the last word counts
+    forget(judgement_.agreed, entry.declined);
+    if (entry.agreed && entry.agreed->up_to) judgement_.up_to = entry.agreed->up_to;
     judgement_.closed = judgement_.closed || entry.closed;
   }
 
@@ -229,12 +324,32 @@ class Judge {
     }
   }
 
-  // Read by another method than its target is stated in; converting it is the model's work, not done yet.
+  // Read by another method than its target is stated in.
   bool other_method(const TargetInfo& target, const PointState& point) const {
     const ReadingInfo& reading = program_.reading_of(target.point);
     if (!reading.gap || point.status != PointState::Status::read) return false;
     const std::string& read = point.method ? point.method->text : reading.gap->text;
     return read != (target.gap ? target.gap->text : reading.gap->text);
+  }
+
+  // Never compared across methods in silence: converted where the readings determine it, else not judged.
+  Verdict converted_verdict(const TargetInfo& target, TargetState& state) {
+    const ReadingInfo& reading = program_.reading_of(target.point);
+    const Gap& method = target.gap ? *target.gap : *reading.gap;
+    const auto value = instrument().value(target.point, method);
+    if (!value) {
+      state.possible = instrument().interval(target.point, method);
+      return Verdict::not_read;
+    }
+    state.converted = Interval::estimated(value->value.lo, value->value.hi);
+    if (!state.lo && !state.hi) return Verdict::target_unknown;
+    const double expanded = program_.decide == Decide::plain ? 0.0 : 2.0 * value->u;
+    const auto sure = Interval::estimated(value->value.lo - expanded, value->value.hi + expanded);
+    if (state.lo && less(sure, Interval::exactly(*state.lo)) == Truth::yes) return Verdict::low;
+    if (state.hi && less(Interval::exactly(*state.hi), sure) == Truth::yes) return Verdict::high;
+    const bool above = !state.lo || less_or_equal(Interval::exactly(*state.lo), sure) == Truth::yes;
+    const bool below = !state.hi || less_or_equal(sure, Interval::exactly(*state.hi)) == Truth::yes;
+    return above && below ? Verdict::within : Verdict::too_close;
   }
 
   Verdict verdict_of(std::size_t at) {
@@ -247,7 +362,7 @@ class Judge {
     const PointState& point = judgement_.points[target.point];
     const ReadingInfo& reading = program_.reading_of(target.point);
     if (point.status == PointState::Status::stale) return Verdict::stale;
-    if (other_method(target, point)) return Verdict::not_read;  // never compared across methods in silence
+    if (other_method(target, point)) return converted_verdict(target, state);
     const Result value = scene_.reading(target.point);
     if (value.failure || (!value.value.number.lo && !value.value.number.hi)) return Verdict::not_read;
     if (!state.lo && !state.hi) return Verdict::target_unknown;
@@ -319,13 +434,29 @@ class Judge {
   }
 
   const Program& program_;
+  Circumstances circumstances_;
   Judgement judgement_;
   Scene scene_;
   Evaluator evaluator_;
+  std::optional<Instrument> instrument_;     // of the readings as they stand
+  std::vector<std::vector<int>> closed_at_;  // by gate: the entries at whose end it was closed
 };
 
 }  // namespace
 
-Judgement judge(const Program& program) { return Judge(program).run(); }
+Judgement judge(const Program& program, const Circumstances& circumstances) {
+  return Judge(program, circumstances).run();
+}
+
+LastVisit last_visit_of(const Program& program, const Judgement& judgement) {
+  LastVisit last;
+  last.visit = program.visit;
+  if (!program.log.empty()) last.date = program.log.back().date;
+  for (PointId point = 0; point < program.points.size(); ++point) {
+    const PointState& state = judgement.points[point];
+    if (state.entry > 0 && state.value.kind == Kind::number) last.readings[program.points[point].name] = state.value;
+  }
+  return last;
+}
 
 }  // namespace stringline

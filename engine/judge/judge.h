@@ -2,20 +2,37 @@
 //
 // The log is read in order; in one entry what was fitted or done comes before what was read. After a job every reading it
 // disturbs, its own included, is stale until it is read again. Verdicts compare exactly (value/conformity.h).
-// Every rule ends in one state, and the five counts add up to the number of rules.
+// Every rule ends in one state, and the five counts add up to the number of rules. A gap read by another method than its
+// target's is converted by the model where the readings determine it, else refused (instrument.h). What was read while a gate
+// was closed is stale once the gate opens. `change()` looks back at the last visit of the same instrument.
 // No test of its own yet; the golden cases of `work` run it.
 #pragma once
 
 #include <array>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "engine/check/evaluate.h"
 #include "engine/check/program.h"
+#include "engine/model/range.h"
 #include "engine/value/conformity.h"
+#include "engine/value/date.h"
 
 namespace stringline {
+
+// What was known of an instrument when it left the bench the last time, by the names of its readings.
+struct LastVisit {
+  std::string visit;
+  Date date;
+  std::map<std::string, Value> readings;
+};
+
+struct Circumstances {
+  std::optional<Date> today;        // ages readings that say `good_for:`
+  const LastVisit* last = nullptr;  // of the same instrument; null: this is the first
+};
 
 struct PointState {
   enum class Status : std::uint8_t { not_read, read, stale, not_measurable };
@@ -25,7 +42,8 @@ struct PointState {
   int entry = 0;  // of the log; 0: assumed
   bool assumed = false;
   bool contact = false;
-  std::string stale_by;  // the job
+  Date date;
+  std::string stale_by;  // the job, new strings, a gate, its age
   std::optional<Gap> method;
   Span span;
 };
@@ -39,6 +57,21 @@ struct TargetState {
   bool left = false;   // the player wants it left as it was
   std::optional<double> probability;
   std::vector<Need> needs;
+  std::optional<Interval> converted;     // read by another method, as the target's would show it; else
+  std::optional<model::Range> possible;  // where that reading may lie
+};
+
+// A reading that was out and is not any more.
+struct OutBefore {
+  Verdict verdict = Verdict::high;
+  std::string text;  // what it read
+};
+
+// A reading that the others contradict by more than twice its own uncertainty.
+struct Contradicted {
+  PointId point = 0;
+  double residual = 0;
+  double u = 0;
 };
 
 struct TruthState {
@@ -57,7 +90,8 @@ struct RuleOutcome {
 
 struct Judgement {
   std::vector<PointState> points;
-  std::vector<TargetState> targets;  // as program.targets
+  std::vector<TargetState> targets;                  // as program.targets
+  std::vector<std::optional<OutBefore>> out_before;  // likewise
   std::vector<TruthState> gates;
   std::vector<TruthState> stops;
   std::vector<RuleOutcome> rules;
@@ -65,7 +99,12 @@ struct Judgement {
   std::vector<JobId> agreed;
   std::vector<JobId> declined;
   std::vector<JobId> done;
+  std::vector<JobId> asked;       // and not answered
+  std::optional<Quantity> up_to;  // the total that was agreed
   bool closed = false;
+  const LastVisit* last = nullptr;
+  int spare_readings = 0;  // of gaps, beyond what the model needs; at 0 nothing checks them
+  std::vector<Contradicted> contradicted;
 };
 
 // What expressions see of a judgement.
@@ -83,6 +122,9 @@ class Scene : public Surroundings {
   const Judgement& judgement_;
 };
 
-[[nodiscard]] Judgement judge(const Program& program);
+// `circumstances.last` must outlive the judgement.
+[[nodiscard]] Judgement judge(const Program& program, const Circumstances& circumstances = {});
+
+[[nodiscard]] LastVisit last_visit_of(const Program& program, const Judgement& judgement);
 
 }  // namespace stringline
