@@ -66,17 +66,22 @@ double read_to(const Program& program, PointId point) {
   return reading.read_to ? reading.read_to->value.to_double() : 0.0;
 }
 
-// Whether a control at one member reaches a reading at another: nuts and saddles of single strings do not.
-bool reaches(const Program& program, PointId point, PointId own, Control control) {
-  if (control == Control::neck_bend || control == Control::fret_plane) return true;
+// How much of a control's move at one member arrives at a reading of another: all of it at the same string, side or pickup,
+// none at other strings' nuts and saddles, a share between the two sides of a bridge.
+double weight(const Program& program, PointId point, PointId own, Control control) {
+  if (control == Control::neck_bend || control == Control::fret_plane) return 1.0;
   const auto& from = program.points[own].at;
   const auto& to = program.points[point].at;
-  for (const Axis axis : {Axis::string, Axis::pickup}) {
-    const auto a = static_cast<std::size_t>(axis);
-    if (from[a] >= 0 && to[a] >= 0 && from[a] != to[a]) return false;
-  }
-  if (control == Control::nut_height) return string_of(program, own) == string_of(program, point);
-  return true;
+  const auto pickup = static_cast<std::size_t>(Axis::pickup);
+  if (from[pickup] >= 0 && to[pickup] >= 0 && from[pickup] != to[pickup]) return 0.0;
+  const bool by_string = from[static_cast<std::size_t>(Axis::string)] >= 0;
+  if (by_string || control == Control::nut_height)
+    return string_of(program, own) == string_of(program, point) ? 1.0 : 0.0;
+  const int side = from[static_cast<std::size_t>(Axis::side)];
+  const int bass = outer_string(program, true);
+  if (side < 0 || bass == 0) return 1.0;
+  const double toward_bass = std::min(1.0, static_cast<double>(string_of(program, point)) / bass);
+  return side == 1 ? 1.0 - toward_bass : toward_bass;
 }
 
 }  // namespace
@@ -109,11 +114,14 @@ std::optional<model::PhiLinear> effect_on(const Program& program, PointId point,
 }
 
 std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control) {
-  if (!reaches(program, point, own, control)) return model::exactly(0.0);
+  const double arriving = weight(program, point, own, control);
+  if (arriving == 0.0) return model::exactly(0.0);
   const auto effect = effect_on(program, point, control);
   const auto itself = effect_on(program, own, control);
   if (!effect || !itself) return std::nullopt;
-  return model::per_measured(*effect, *itself, program.neck_shape);
+  const auto share = model::per_measured(*effect, *itself, program.neck_shape);
+  if (!share) return std::nullopt;
+  return model::Range{arriving * share->lo, arriving * share->hi};
 }
 
 std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job) {

@@ -261,7 +261,7 @@ struct Program {
   // the visit; empty for a check of house specs alone
   bool has_visit = false;
   std::string visit;
-  std::string package;  // empty: none
+  std::string package;  // as it is called; empty: none
   std::vector<Entry> log;
 
   [[nodiscard]] const TargetInfo* target(PointId point) const {

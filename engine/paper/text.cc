@@ -3,11 +3,40 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "engine/diag/render.h"
+#include "engine/plan/words.h"
 
 namespace stringline {
 namespace {
+
+constexpr std::size_t page_width = 100;
+
+// "     because  ..." wrapped at the page's width, what follows indented under the text.
+void entry(std::string& out, const char* word, std::string text) {
+  while (!text.empty() && (text.back() == '\n' || text.back() == ' ')) text.pop_back();
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  constexpr std::size_t indent = 14;
+  std::string line = fmt::format("     {:<9}", word);
+  std::size_t used = indent;
+  std::size_t at = 0;
+  while (at < text.size()) {
+    const std::size_t space = std::min(text.find(' ', at), text.size());
+    const std::size_t length = space - at;
+    if (used > indent && used + 1 + length > page_width) {
+      out += line + "\n";
+      line = std::string(indent, ' ');
+      used = indent;
+    }
+    if (used > indent) line += ' ';
+    used += used > indent ? 1 : 0;
+    line += text.substr(at, length);
+    used += length;
+    at = space + 1;
+  }
+  out += line + "\n";
+}
 
 // Members with the same amount are named together.
 std::string amounts_text(const std::vector<Amount>& amounts) {
@@ -18,13 +47,40 @@ std::string amounts_text(const std::vector<Amount>& amounts) {
   }
   std::string out;
   for (const auto& [text, members] : groups) {
-    out += out.empty() ? ": " : ", ";
-    out += members.empty() ? text : fmt::format("{} {}", fmt::join(members, " and "), text);
+    out += out.empty() ? "" : ", ";
+    out += members.empty() ? text : fmt::format("{} {}", fmt::join(members, ", "), text);
   }
   return out;
 }
 
-std::string minutes_text(const JobInfo& job) {
+// "action (bass) 1.44 to 1.84 mm, within": members of a reading with more than two of them as one span.
+std::string expected_text(const Program& program, const Judgement& judgement, const std::vector<Predicted>& expected) {
+  std::map<ReadingId, std::vector<Predicted>> groups;
+  for (const Predicted& each : expected) groups[program.points[each.point].reading].push_back(each);
+  std::string out;
+  const auto add = [&](const std::vector<PointId>& points, model::Range value, std::optional<Verdict> verdict) {
+    out += fmt::format("{}{} {}{}", out.empty() ? "" : "; ", name_points(program, points),
+                       shown(program, judgement, points.front(), value),
+                       verdict ? fmt::format(", {}", to_text(*verdict)) : "");
+  };
+  for (const auto& [reading, members] : groups) {
+    std::vector<PointId> points;
+    model::Range span = members.front().value;
+    bool agree = true;
+    for (const Predicted& each : members) {
+      points.push_back(each.point);
+      span = model::hull(span, each.value);
+      agree = agree && each.verdict == members.front().verdict;
+    }
+    if (members.size() > 2)
+      add(points, span, agree ? members.front().verdict : std::nullopt);
+    else
+      for (const Predicted& each : members) add({each.point}, each.value, each.verdict);
+  }
+  return out;
+}
+
+std::string time_text(const JobInfo& job) {
   std::string out;
   if (job.minutes) out += fmt::format("{} min at the bench", to_decimal(job.minutes->value));
   if (job.wait)
@@ -38,46 +94,74 @@ std::string name_reading(const ReadingInfo& reading) {
   return name;
 }
 
-// One job: what and how much, because, why here, steps, time, who pays, cautions.
-void job_lines(const Program& program, const Evaluator& evaluator, const PlanLine& line, int number, bool ended_early,
-               std::string& out) {
+std::string paid_text(const Program& program, const Judgement& judgement, const PlanLine& line, bool ended_early) {
   const JobInfo& job = program.jobs[*line.job];
-  const std::string head = line.form == PlanLine::Form::offer ? "offered: " : "";
-  out += fmt::format("{:3}. {}{}{}\n", number, head, job.label, amounts_text(line.amounts));
-  for (const std::string& because : line.because) out += fmt::format("     because {}\n", because);
-  if (!line.why_here.empty()) out += fmt::format("     here    {}\n", line.why_here);
-  for (const TypedText& step : job.steps) out += fmt::format("     - {}\n", evaluator.text(step));
-  const std::string minutes = minutes_text(job);
-  const bool covered = job.covered && !ended_early;  // a list that ends early is no set-up
-  const std::string paid = covered              ? "in the " + program.package
-                           : line.waits_for_yes ? "NEEDS A YES"
-                           : ended_early        ? "not a set-up"
-                                                : "extra";
-  out += fmt::format("     {}{}{}\n", minutes, minutes.empty() ? "" : "; ", paid);
-  for (const TypedText& caution : job.cautions) out += fmt::format("     ! {}\n", evaluator.text(caution));
+  const bool asked = std::count(judgement.asked.begin(), judgement.asked.end(), *line.job) > 0;
+  if (line.waits_for_yes) return asked ? "asked, waiting for the owner's YES" : "NEEDS A YES from the owner";
+  if (ended_early) return "not a set-up";
+  return job.covered ? "in the " + program.package : "extra";
 }
 
-void reading_lines(const Program& program, const PlanLine& line, int number, std::string& out) {
-  out +=
-      fmt::format("{:3}. read {}{}", number,
-                  line.form == PlanLine::Form::read_again ? "again: " : "first: ", name_points(program, line.points));
-  if (line.if_low && line.if_low == line.if_high) {
-    out += fmt::format("; if out: {}", program.jobs[*line.if_low].label);
-  } else {
-    if (line.if_low) out += fmt::format("; if low: {}", program.jobs[*line.if_low].label);
-    if (line.if_high) out += fmt::format("; if high: {}", program.jobs[*line.if_high].label);
+// One job: what and how much, because, why here, what to expect and to read again, steps, time, who pays, cautions.
+void job_lines(const Program& program, const Judgement& judgement, const PlanLine& line, int number, bool ended_early,
+               std::string& out) {
+  const Scene scene(program, judgement);
+  const Evaluator evaluator(program, scene);
+  const JobInfo& job = program.jobs[*line.job];
+  const std::string amounts = amounts_text(line.amounts);
+  out += fmt::format("{:3}. {}{}{}{}\n", number, line.form == PlanLine::Form::offer ? "offered: " : "", job.label,
+                     amounts.empty() ? "" : ": ", amounts);
+  for (const std::string& because : line.because) entry(out, "because", because);
+  if (!line.why_here.empty()) entry(out, "here", line.why_here);
+  for (const std::string& warning : line.warnings) entry(out, "mind", warning);
+  std::vector<std::string> steps;
+  for (const TypedText& step : job.steps) steps.push_back(evaluator.text(step));
+  if (!steps.empty()) entry(out, "how", fmt::format("{}", fmt::join(steps, "; ")));
+  if (!line.expected.empty()) entry(out, "expect", expected_text(program, judgement, line.expected));
+  if (!line.read_after.empty()) entry(out, "then", "read again: " + name_readings(program, line.read_after));
+  const std::string time = time_text(job);
+  entry(out, "time", time + (time.empty() ? "" : "; ") + paid_text(program, judgement, line, ended_early));
+  for (const TypedText& caution : job.cautions) entry(out, "careful", evaluator.text(caution));
+}
+
+std::string follow_text(const Program& program, const PlanLine& line) {
+  const auto job = [&](JobId id) { return program.jobs[id].label; };
+  if (line.if_low && line.if_low == line.if_high) return fmt::format("; if out: {}", job(*line.if_low));
+  return (line.if_low ? fmt::format("; if low: {}", job(*line.if_low)) : "") +
+         (line.if_high ? fmt::format("; if high: {}", job(*line.if_high)) : "");
+}
+
+void reading_lines(const Program& program, const Judgement& judgement, const PlanLine& line, int number,
+                   std::string& out) {
+  const bool never = judgement.points[line.points.front()].status == PointState::Status::not_read;
+  const char* how = line.form == PlanLine::Form::read_first ? " first" : never ? "" : " again";
+  out += fmt::format("{:3}. read{}: {}{}\n", number, how, name_points(program, line.points),
+                     follow_text(program, line));
+  for (const std::string& because : line.because) entry(out, "because", because);
+  if (!line.expected.empty()) entry(out, "expect", expected_text(program, judgement, line.expected));
+  if (!line.amounts.empty()) entry(out, "then", amounts_text(line.amounts) + ", if it reads as expected");
+}
+
+// Assumptions with the same value stand together: "0 mm: backbow, rocker".
+std::string assumed_text(const Program& program, const Judgement& judgement) {
+  std::map<std::string, std::vector<std::string>> groups;
+  for (PointId point = 0; point < program.points.size(); ++point) {
+    const PointState& state = judgement.points[point];
+    const ReadingInfo& reading = program.reading_of(point);
+    if (state.assumed && point == reading.first) groups[to_text(state.value)].push_back(name_reading(reading));
   }
-  out += "\n";
-  for (const std::string& because : line.because) out += fmt::format("     because {}\n", because);
+  std::string out;
+  for (const auto& [value, names] : groups)
+    out += fmt::format("{}{}: {}", out.empty() ? "" : "; ", value, fmt::join(names, ", "));
+  return out;
 }
 
 }  // namespace
 
 std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan, const std::string& title) {
-  const Scene scene(program, judgement);
-  const Evaluator evaluator(program, scene);
   std::string out = fmt::format("{}\n{}, by the specs of {}\n", title, program.label, program.house);
-  for (const std::string& told : plan.told) out += fmt::format("\n  NOTE {}\n", told);
+  if (!plan.told.empty()) out += "\n";
+  for (const std::string& told : plan.told) entry(out, "NOTE", told);
   if (plan.ended_early) out += "\n  The list ends here until that is settled.\n";
   out += "\n";
   if (plan.lines.empty()) out += "  nothing to do: everything that was read is within the house's specs\n";
@@ -86,21 +170,22 @@ std::string work_text(const Program& program, const Judgement& judgement, const 
     ++number;
     const bool reading = line.form == PlanLine::Form::read_again || line.form == PlanLine::Form::read_first;
     if (reading)
-      reading_lines(program, line, number, out);
+      reading_lines(program, judgement, line, number, out);
     else
-      job_lines(program, evaluator, line, number, plan.ended_early, out);
+      job_lines(program, judgement, line, number, plan.ended_early, out);
   }
+  for (const Conflict& conflict : plan.conflicts) entry(out, "CONFLICT", conflict.why);
   if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", plan.charge);
   if (!plan.left.empty()) out += "\nleft alone\n";
-  for (const LeftAlone& left : plan.left) out += fmt::format("  {}: {}\n", left.what, left.why);
-  std::string assumed;
-  for (PointId point = 0; point < program.points.size(); ++point) {
-    const PointState& state = judgement.points[point];
-    const ReadingInfo& reading = program.reading_of(point);
-    if (!state.assumed || point != reading.first) continue;
-    assumed += fmt::format("{}{} {}", assumed.empty() ? "" : ", ", name_reading(reading), to_text(state.value));
+  for (const LeftAlone& left : plan.left) {
+    out += fmt::format("  {}\n", left.what);
+    entry(out, "because", left.why);
   }
-  if (!assumed.empty()) out += fmt::format("\nassumed, not written: {}\n", assumed);
+  const std::string assumed = assumed_text(program, judgement);
+  if (!assumed.empty()) {
+    out += "\nassumed, not written\n";
+    entry(out, "", assumed);
+  }
   return printable(out);
 }
 

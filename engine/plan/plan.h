@@ -3,8 +3,8 @@
 // The house's phases are the order. At its turn a target's reading must stand: nothing done since it was read disturbs it.
 // Else the line is "read again", with the job that follows if it is out. A true stop, or a gate over the visit that what was
 // read has closed, ends the list there.
-// Left for the model: readings predicted between steps; until then what a job disturbs is read again.
-// No test of its own yet; the golden cases of `work` run it.
+// Lines show what the readings should be after them, from the model and marked as expected (predict.h, walk.h).
+// Tested by the golden cases of `work` and tests/unit/plan_test.cc.
 #pragma once
 
 #include <optional>
@@ -72,8 +72,5 @@ struct Plan {
 };
 
 [[nodiscard]] Plan make_plan(const Program& program, const Judgement& judgement);
-
-// "nut_gap.wound"-like words for several points of one reading: "nut gap of strings 4, 5, 6".
-[[nodiscard]] std::string name_points(const Program& program, const std::vector<PointId>& points);
 
 }  // namespace stringline

@@ -1,0 +1,19 @@
+// How far a job's control goes, in the tool's terms: file and cut in mm, screws in turns, a saddle along the string.
+//
+// Travel is worked out from the reading as it is expected at that place of the plan to the target's aim, through the model; it
+// is shown at the job's `work_to:` and, where the job `removes:`, rounded toward removing less. A rod's travel hangs on how the
+// neck bends, so a rod is turned a little and read again: its amount says what the reading has to come to.
+// Tested by the golden cases of `work` and tests/unit/plan_test.cc.
+#pragma once
+
+#include <optional>
+
+#include "engine/plan/plan.h"
+#include "engine/plan/predict.h"
+
+namespace stringline {
+
+[[nodiscard]] std::optional<Amount> amount_for(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                               std::size_t target);
+
+}  // namespace stringline

@@ -1,0 +1,182 @@
+// See predict.h.
+#include "engine/plan/predict.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/check/disturb.h"
+#include "engine/model/rod_job.h"
+
+namespace stringline {
+namespace {
+
+model::Range product(model::Range a, model::Range b) {
+  const auto [lo, hi] = std::minmax({a.lo * b.lo, a.lo * b.hi, a.hi * b.lo, a.hi * b.hi});
+  return {lo, hi};
+}
+
+std::optional<model::Range> range_of(const Value& value) {
+  if (value.kind != Kind::number || !value.number.lo || !value.number.hi) return std::nullopt;
+  return model::Range{value.number.lo->to_double(), value.number.hi->to_double()};
+}
+
+constexpr double noise = 1e-9;
+
+}  // namespace
+
+Forecast::Forecast(const Program& program, const Judgement& judgement)
+    : program_(program), predicted_(judgement), points_(program.points.size()) {
+  for (PointId point = 0; point < points_.size(); ++point) {
+    const PointState& state = judgement.points[point];
+    if (state.status == PointState::Status::read) points_[point].value = range_of(state.value);
+    const TargetInfo* target = program.target(point);
+    if (target == nullptr) continue;
+    const auto at = static_cast<std::size_t>(program.target_of[point]);
+    const auto& converted = judgement.targets[at].converted;
+    if (converted && converted->lo && converted->hi)
+      points_[point].value = model::Range{converted->lo->to_double(), converted->hi->to_double()};
+  }
+}
+
+double Forecast::read_to(PointId point) const {
+  const ReadingInfo& reading = program_.reading_of(point);
+  return reading.read_to ? reading.read_to->value.to_double() : 0.0;
+}
+
+bool Forecast::stands(PointId point) const {
+  const Point& state = points_[point];
+  if (state.unknown) return false;
+  const double most = std::max(std::abs(state.moved.lo), std::abs(state.moved.hi));
+  return most <= noise || most < read_to(point) - noise;
+}
+
+std::optional<model::Range> Forecast::expected(PointId point) const {
+  return points_[point].unknown ? std::nullopt : points_[point].value;
+}
+
+std::optional<Verdict> Forecast::verdict(std::size_t target) const {
+  const TargetState& state = predicted_.targets[target];
+  const PointId point = program_.targets[target].point;
+  if (!points_[point].touched) return state.verdict;
+  const auto value = expected(point);
+  if (!value || (!state.lo && !state.hi)) return std::nullopt;
+  const double lo = state.lo ? state.lo->to_double() - noise : -INFINITY;
+  const double hi = state.hi ? state.hi->to_double() + noise : INFINITY;
+  if (value->hi < lo) return Verdict::low;
+  if (value->lo > hi) return Verdict::high;
+  if (lo <= value->lo && value->hi <= hi) return Verdict::within;
+  return std::nullopt;
+}
+
+// The judgement that gates look at.
+void Forecast::publish(PointId point) {
+  PointState& state = predicted_.points[point];
+  const auto value = expected(point);
+  if (points_[point].unknown || !value) {
+    if (state.status == PointState::Status::read) state.status = PointState::Status::stale;
+    return;
+  }
+  state.status = PointState::Status::read;
+  state.value.kind = Kind::number;
+  state.value.number = Interval::estimated(value->lo, value->hi);
+  if (state.value.unit == Unit::none) state.value.unit = program_.reading_of(point).unit;
+}
+
+void Forecast::make_unknown(PointId point, const std::string& by) {
+  points_[point].unknown = true;
+  points_[point].touched = true;
+  points_[point].by = by;
+  publish(point);
+}
+
+void Forecast::shift(PointId point, model::Range change, const std::string& by) {
+  Point& state = points_[point];
+  if (std::abs(change.lo) <= noise && std::abs(change.hi) <= noise) return;
+  state.moved = {state.moved.lo + change.lo, state.moved.hi + change.hi};
+  if (state.value) state.value = model::Range{state.value->lo + change.lo, state.value->hi + change.hi};
+  state.touched = true;
+  state.by = by;
+  publish(point);
+}
+
+void Forecast::bring(PointId own, double aim, const JobInfo& job) {
+  const auto from = expected(own);
+  for (PointId point = 0; job.moves && point < points_.size(); ++point) {
+    if (point == own || !program_.reading_of(point).gap) continue;
+    const auto share = share_of(program_, point, own, *job.moves);
+    if (!share || (std::abs(share->lo) <= noise && std::abs(share->hi) <= noise)) continue;
+    if (from)
+      shift(point, product(*share, {aim - from->hi, aim - from->lo}), job.label);
+    else
+      make_unknown(point, job.label);
+  }
+}
+
+// A job that says how far it moves its control, not which reading it is for.
+void Forecast::move_by(const JobInfo& job) {
+  const Scene scene(program_, predicted_);
+  const Result travel = Evaluator(program_, scene).evaluate(*job.by);
+  const auto far = travel.failure ? std::nullopt : range_of(travel.value);
+  for (PointId point = 0; point < points_.size(); ++point) {
+    const auto effect = effect_on(program_, point, *job.moves);
+    if (!effect) continue;
+    const auto per_mm = effect->over(program_.neck_shape);
+    if (per_mm.lo == 0.0 && per_mm.hi == 0.0) continue;
+    if (!far) {
+      make_unknown(point, job.label);
+      continue;
+    }
+    const bool taken_off = *job.moves == Control::fret_plane;  // the model counts metal taken off, a travel counts up
+    shift(point, product(per_mm, taken_off ? model::Range{-far->hi, -far->lo} : *far), job.label);
+  }
+}
+
+void Forecast::put(PointId point, const Value& value, const std::string& by) {
+  PointState& state = predicted_.points[point];
+  state.status = PointState::Status::read;
+  state.value = value;
+  state.assumed = false;
+  points_[point] = {range_of(value), {}, false, true, by};
+  const int target = program_.target_of[point];
+  if (target < 0) return;
+  if (const auto now = verdict(static_cast<std::size_t>(target)))
+    predicted_.targets[static_cast<std::size_t>(target)].verdict = *now;
+}
+
+void Forecast::do_job(const JobInfo& job, const std::vector<std::size_t>& places) {
+  if (job.moves && job.by) {
+    move_by(job);
+  } else {
+    for (const std::size_t at : places) {
+      const auto& aim = predicted_.targets[at].aim;
+      if (aim) bring(program_.targets[at].point, aim->to_double(), job);
+    }
+  }
+  for (const PointId point : job.disturbs) make_unknown(point, job.label);
+  const Scene scene(program_, predicted_);
+  for (const JobInfo::Set& set : job.sets) {
+    if (!set.value) continue;
+    const Result left = Evaluator(program_, scene).evaluate(*set.value);
+    for (const PointId point : set.points) put(point, left.value, job.label);
+  }
+  for (const std::size_t at : places) {  // brought to its aim, whatever else it moves
+    const PointId own = program_.targets[at].point;
+    const auto& aim = predicted_.targets[at].aim;
+    const auto sets_it = [&](const JobInfo::Set& set) {
+      return !set.value && std::count(set.points.begin(), set.points.end(), own) > 0;
+    };
+    if (!aim || std::none_of(job.sets.begin(), job.sets.end(), sets_it)) continue;
+    points_[own] = {model::exactly(aim->to_double()), {}, false, true, job.label};
+    publish(own);
+    predicted_.targets[at].verdict = Verdict::within;
+  }
+}
+
+void Forecast::read_again(PointId point) {
+  if (points_[point].unknown) points_[point].value.reset();  // whatever it will show
+  points_[point].moved = {};
+  points_[point].unknown = false;
+  points_[point].by.clear();
+}
+
+}  // namespace stringline

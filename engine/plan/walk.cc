@@ -1,0 +1,586 @@
+// See walk.h.
+#include "engine/plan/walk.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "engine/check/disturb.h"
+#include "engine/plan/amount.h"
+#include "engine/plan/predict.h"
+#include "engine/plan/words.h"
+
+namespace stringline {
+namespace {
+
+using Places = std::vector<std::size_t>;  // indices of targets
+
+class Walk {
+ public:
+  Walk(const Program& program, const Judgement& judgement, Plan& plan)
+      : program_(program),
+        judgement_(judgement),
+        scene_(program, judgement),
+        evaluator_(program, scene_),
+        forecast_(program, judgement),
+        closed_(program.gates.size(), false),
+        plan_(plan) {}
+
+  void run() {
+    call();
+    for (int phase = 0; phase < phases(); ++phase) {
+      if (phase + 1 == phases()) {
+        open_what_is_left();
+        read_the_rest();
+      }
+      turn(phase);
+    }
+    leave();
+  }
+
+ private:
+  static bool holds(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
+  bool is_done(JobId job) const { return holds(judgement_.done, job); }
+  bool is_declined(JobId job) const { return holds(judgement_.declined, job); }
+  bool is_agreed(JobId job) const { return holds(judgement_.agreed, job); }
+  int phases() const { return static_cast<int>(program_.phases.size()); }
+  const std::string& phase_name(int phase) const { return program_.phases[static_cast<std::size_t>(phase)].name; }
+
+  std::vector<JobId> jobs_of(const std::vector<JobChoice>& choices, const Evaluator& evaluator,
+                             const Hand& hand) const {
+    std::vector<JobId> jobs;
+    for (const JobChoice& choice : choices) {
+      const auto rows = evaluator.possible(choice, hand);
+      if (rows.leaves.size() == 1 && *rows.leaves.front()) jobs.push_back(**rows.leaves.front());
+    }
+    return jobs;
+  }
+
+  void say(const std::optional<TypedText>& text, const Hand& hand = empty_hand) {
+    if (text) plan_.told.push_back(evaluator_.text(*text, hand));
+  }
+
+  // What rules, routine, the owner and closed gates ask for, before the walk begins.
+  void call() {
+    for (std::size_t i = 0; i < program_.rules.size(); ++i) {
+      const RuleInfo& rule = program_.rules[i];
+      for (const Hand& hand : judgement_.rules[i].fired) {
+        say(rule.say, hand);
+        const std::string because = rule.because ? evaluator_.text(*rule.because, hand) : rule.name;
+        for (const JobId job : jobs_of(rule.jobs, evaluator_, hand)) called_[job].push_back(because);
+        for (const JobId job : jobs_of(rule.offers, evaluator_, hand)) offered_[job].push_back(because);
+      }
+    }
+    for (JobId job = 0; job < program_.jobs.size(); ++job) {
+      if (program_.jobs[job].routine) called_[job].push_back("part of every visit");
+    }
+    for (const JobId job : judgement_.agreed) {
+      if (offered_.count(job) > 0) called_[job] = offered_[job];
+      called_[job].push_back("the owner agreed");
+    }
+    for (std::size_t gate = 0; gate < program_.gates.size(); ++gate) {
+      if (judgement_.gates[gate].truth == Truth::yes) continue;
+      closed_[gate] = true;
+      if (judgement_.gates[gate].truth == Truth::no) close(gate, fmt::format("the gate '{}' is closed", name(gate)));
+    }
+  }
+
+  const std::string& name(std::size_t gate) const { return program_.gates[gate].name; }
+
+  void close(std::size_t gate, const std::string& because) {
+    const GateInfo& info = program_.gates[gate];
+    closed_[gate] = true;
+    say(info.say);
+    for (const PointId point : info.voids) forecast_.make_unknown(point, because);
+    const Scene scene(program_, forecast_.judgement());
+    for (const JobId job : jobs_of(info.jobs, Evaluator(program_, scene), empty_hand)) {
+      opening_[job].push_back(because);
+      planned_.erase(job);
+    }
+  }
+
+  // After a job: gates that it closed, and gates that it opened. What was read behind a closed gate does not stand.
+  void follow_gates(const JobInfo& by) {
+    const Scene scene(program_, forecast_.judgement());
+    const Evaluator evaluator(program_, scene);
+    for (std::size_t gate = 0; gate < program_.gates.size(); ++gate) {
+      const Result open = evaluator.evaluate(*program_.gates[gate].open_when);
+      if (open.failure) continue;
+      if (open.truth() == Truth::no && !closed_[gate])
+        close(gate, fmt::format("'{}' closes the gate '{}'", by.label, name(gate)));
+      if (open.truth() != Truth::yes || !closed_[gate]) continue;
+      closed_[gate] = false;
+      for (const PointId point : program_.gates[gate].holds)
+        forecast_.make_unknown(point, fmt::format("the gate '{}' was closed", name(gate)));
+    }
+  }
+
+  bool is_held(PointId point) const {
+    for (std::size_t gate = 0; gate < closed_.size(); ++gate) {
+      const auto& held = program_.gates[gate].holds;
+      if (closed_[gate] && std::count(held.begin(), held.end(), point) > 0) return true;
+    }
+    return false;
+  }
+
+  // Before a phase: gates that void or hold one of its readings are opened by their jobs, wherever those stand.
+  void open_gates_for(int phase) {
+    for (std::size_t gate = 0; gate < program_.gates.size(); ++gate) {
+      if (!closed_[gate]) continue;
+      const GateInfo& info = program_.gates[gate];
+      const auto has_turn = [&](PointId point) {
+        const TargetInfo* target = program_.target(point);
+        return target != nullptr && target->phase == phase;
+      };
+      if (std::any_of(info.voids.begin(), info.voids.end(), has_turn) ||
+          std::any_of(info.holds.begin(), info.holds.end(), has_turn))
+        open(gate, fmt::format("before {}: the gate '{}' must be open for it", phase_name(phase), name(gate)), phase);
+    }
+  }
+
+  void open(std::size_t gate, const std::string& why_here, int phase) {
+    const Scene scene(program_, forecast_.judgement());
+    for (const JobId job : jobs_of(program_.gates[gate].jobs, Evaluator(program_, scene), empty_hand)) {
+      const bool its_turn_comes = program_.jobs[job].phase == phase;
+      if (opening_.count(job) == 0 || is_done(job) || planned_.count(job) > 0 || its_turn_comes) continue;
+      do_called(job, opening_[job], why_here);
+    }
+  }
+
+  void open_what_is_left() {
+    for (std::size_t gate = 0; gate < program_.gates.size(); ++gate) {
+      if (closed_[gate])
+        open(gate, fmt::format("before the last phase: the gate '{}' is still closed", name(gate)), -1);
+    }
+  }
+
+  // One phase: its jobs in the order the house names them, then by name, whether a rule or a reading calls them; then what has
+  // its turn here and does not stand is read again.
+  void turn(int phase) {
+    open_gates_for(phase);
+    drop_needless(phase);
+    find_conflicts(phase);
+    while (const auto job = next_job(phase)) {
+      const auto asking = asked_in(phase);
+      const auto asked = asking.find(*job);
+      if (asked != asking.end())
+        do_asked(*job, asked->second, phase);
+      else
+        do_called(*job, reasons_to_call(*job), where(*job, phase));
+    }
+    for (const auto& [job, because] : offered_) {
+      if (offer_phase(job) != phase || is_done(job) || planned_.count(job) > 0) continue;
+      offer(job, because);
+    }
+    wait_behind_gates(phase);
+    read_again(phase);
+  }
+
+  std::vector<std::string> reasons_to_call(JobId job) {
+    std::vector<std::string> reasons = called_[job];
+    const auto opening = opening_.find(job);
+    if (opening != opening_.end()) reasons.insert(reasons.end(), opening->second.begin(), opening->second.end());
+    return reasons;
+  }
+
+  std::optional<JobId> next_job(int phase) const {
+    std::set<JobId> jobs;
+    const auto asking = asked_in(phase);
+    for (const auto& [job, places] : asking) jobs.insert(job);
+    const auto called = [&](const std::map<JobId, std::vector<std::string>>& calls) {
+      for (const auto& [job, because] : calls) {
+        if (program_.jobs[job].phase == phase && !is_done(job)) jobs.insert(job);
+      }
+    };
+    called(called_);
+    called(opening_);
+    const auto key = [&](JobId job) {
+      const JobInfo& info = program_.jobs[job];
+      return std::tuple(info.rank < 0, info.rank, asking.count(job), info.name);
+    };
+    std::optional<JobId> first;
+    for (const JobId job : jobs) {
+      if (planned_.count(job) == 0 && (!first || key(job) < key(*first))) first = job;
+    }
+    return first;
+  }
+
+  // The jobs that readings of this phase ask for, with the places that ask.
+  std::map<JobId, Places> asked_in(int phase) const {
+    std::map<JobId, Places> asking;
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      if (target.phase != phase || !forecast_.stands(target.point) || is_held(target.point)) continue;
+      const auto verdict = forecast_.verdict(at);
+      const auto job = verdict ? asked_job(at, *verdict) : std::nullopt;
+      if (job && planned_.count(*job) == 0) asking[*job].push_back(at);
+    }
+    return asking;
+  }
+
+  // What a reading asks for: when it is out; when the player wants it elsewhere; under `prove` unless it is clearly within.
+  std::optional<JobId> asked_job(std::size_t at, Verdict verdict) const {
+    const TargetInfo& target = program_.targets[at];
+    const TargetState& state = judgement_.targets[at];
+    if (verdict == Verdict::high) return answer(target.high, target.point);
+    if (verdict == Verdict::low) return answer(target.low, target.point);
+    const bool prove = program_.decide == Decide::prove && verdict == Verdict::too_close;
+    if (!((state.asked && !forecast_.touched(target.point)) || prove) || !state.aim) return std::nullopt;
+    const auto value = forecast_.expected(target.point);
+    if (!value) return std::nullopt;
+    return answer(value->middle() > state.aim->to_double() ? target.high : target.low, target.point);
+  }
+
+  std::optional<JobId> answer(const std::optional<JobChoice>& choice, PointId point) const {
+    if (!choice) return std::nullopt;
+    const auto rows = evaluator_.possible(*choice, program_.points[point].at);
+    return rows.leaves.size() == 1 ? *rows.leaves.front() : std::nullopt;
+  }
+
+  // A reading that was out and that earlier jobs bring within: its own job is dropped, and said to be.
+  void drop_needless(int phase) {
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      const Verdict read = judgement_.targets[at].verdict;
+      if (target.phase != phase || (read != Verdict::high && read != Verdict::low)) continue;
+      const auto job = asked_job(at, read);
+      if (!job || !forecast_.touched(target.point) || forecast_.verdict(at) != Verdict::within) continue;
+      left({target.point}, *job,
+           fmt::format("it{}; '{}' should leave it at {}, so no job of its own", reason_of(program_, judgement_, at),
+                       forecast_.moved_by(target.point),
+                       shown(program_, judgement_, target.point, *forecast_.expected(target.point))));
+    }
+  }
+
+  struct Pull {
+    JobId job;
+    PointId point;
+    bool up;
+  };
+
+  // Which way each asking reading wants its control to go.
+  std::map<Control, std::vector<Pull>> pulls(int phase) const {
+    std::map<Control, std::vector<Pull>> all;
+    for (const auto& [job, places] : asked_in(phase)) {
+      const JobInfo& info = program_.jobs[job];
+      for (const std::size_t at : places) {
+        const PointId point = program_.targets[at].point;
+        const auto value = forecast_.expected(point);
+        const auto& aim = judgement_.targets[at].aim;
+        const auto effect = info.moves ? effect_on(program_, point, *info.moves) : std::nullopt;
+        if (!effect || !value || !aim || info.by) continue;
+        const double per_mm = effect->over(program_.neck_shape).middle();
+        all[*info.moves].push_back({job, point, (aim->to_double() - value->middle()) * per_mm > 0});
+      }
+    }
+    return all;
+  }
+
+  // Opposite requests on one control at one place: neither is planned.
+  void find_conflicts(int phase) {
+    for (const auto& [control, asking] : pulls(phase)) {
+      for (std::size_t i = 0; i < asking.size(); ++i) {
+        for (std::size_t j = i + 1; j < asking.size(); ++j) {
+          const Pull& a = asking[i];
+          const Pull& b = asking[j];
+          const auto share = share_of(program_, b.point, a.point, control);
+          if (a.up == b.up || a.job == b.job || !share || (share->lo == 0.0 && share->hi == 0.0)) continue;
+          if (planned_.count(a.job) > 0 && planned_.count(b.job) > 0) continue;
+          planned_.insert(a.job);
+          planned_.insert(b.job);
+          plan_.conflicts.push_back(
+              {a.job,
+               b.job,
+               {a.point, b.point},
+               fmt::format("{} asks for '{}' and {} for '{}', and both turn the same thing; decide which counts",
+                           name_points(program_, {a.point}), program_.jobs[a.job].label,
+                           name_points(program_, {b.point}), program_.jobs[b.job].label)});
+        }
+      }
+    }
+  }
+
+  // What the job would put out that is within now: refused where no job brings it back, else a warning.
+  bool refused(JobId job, const Places& places, std::vector<std::string>& warnings) {
+    Forecast after = forecast_;
+    after.do_job(program_.jobs[job], places);
+    std::map<std::pair<JobId, Verdict>, std::vector<PointId>> brought_back;
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      const auto then = after.verdict(at);
+      if (forecast_.verdict(at) != Verdict::within || !then) continue;
+      if (*then != Verdict::high && *then != Verdict::low) continue;
+      const auto back = answer(*then == Verdict::high ? target.high : target.low, target.point);
+      if (back && !is_declined(*back)) {
+        brought_back[{*back, *then}].push_back(target.point);
+        continue;
+      }
+      left({target.point}, job,
+           fmt::format("refused: it would put {} out, {} expected, {}, and no job brings that back",
+                       name_points(program_, {target.point}),
+                       shown(program_, judgement_, target.point, *after.expected(target.point)), to_text(*then)));
+      return true;
+    }
+    for (const auto& [answer_to, points] : brought_back) {
+      warnings.push_back(fmt::format("it puts {} out, {}; '{}' brings that back", name_points(program_, points),
+                                     to_text(answer_to.second), program_.jobs[answer_to.first].label));
+    }
+    return false;
+  }
+
+  void left(std::vector<PointId> points, std::optional<JobId> job, std::string why) {
+    const std::string what = job ? program_.jobs[*job].label : name_points(program_, points);
+    for (LeftAlone& each : plan_.left) {
+      if (each.job == job && each.why == why && job) return;
+    }
+    plan_.left.push_back({std::move(points), job, what, std::move(why)});
+  }
+
+  bool leave_declined(JobId job, const std::vector<std::string>& because) {
+    if (!is_declined(job)) return false;
+    planned_.insert(job);
+    const TypedText* stays = program_.jobs[job].if_left ? &*program_.jobs[job].if_left : nullptr;
+    left({}, job,
+         fmt::format("declined by the owner, though {}{}", fmt::join(because, "; "),
+                     stays != nullptr ? "; " + evaluator_.text(*stays) : ""));
+    return true;
+  }
+
+  void do_asked(JobId job, const Places& places, int phase) {
+    PlanLine line;
+    line.job = job;
+    std::map<std::string, std::vector<PointId>> reasons;  // members of which the same is to be said
+    for (const std::size_t at : places) {
+      reasons[reason_of(program_, judgement_, at)].push_back(program_.targets[at].point);
+      line.points.push_back(program_.targets[at].point);
+      if (auto amount = amount_for(program_, forecast_, program_.jobs[job], at))
+        line.amounts.push_back(std::move(*amount));
+    }
+    for (const auto& [text, points] : reasons) line.because.push_back(name_points(program_, points) + text);
+    if (called_.count(job) > 0) line.because.insert(line.because.end(), called_[job].begin(), called_[job].end());
+    if (leave_declined(job, line.because)) return;
+    planned_.insert(job);
+    if (refused(job, places, line.warnings)) return;
+    line.why_here = where(job, phase);
+    finish(std::move(line), places);
+  }
+
+  void do_called(JobId job, const std::vector<std::string>& because, const std::string& why_here) {
+    if (leave_declined(job, because)) return;
+    planned_.insert(job);
+    PlanLine line;
+    line.job = job;
+    line.because = because;
+    line.why_here = why_here;
+    const Places places = set_by(job);
+    if (refused(job, places, line.warnings)) return;
+    finish(std::move(line), places);
+  }
+
+  // The targets that a job called by name brings to their aims: those that are out, not read, or asked for.
+  Places set_by(JobId job) const {
+    Places places;
+    for (const JobInfo::Set& set : program_.jobs[job].sets) {
+      for (const PointId point : set.points) {
+        if (set.value || program_.target_of[point] < 0) continue;
+        const auto at = static_cast<std::size_t>(program_.target_of[point]);
+        const auto verdict = forecast_.verdict(at);
+        if (verdict != Verdict::within && verdict != Verdict::not_applicable) places.push_back(at);
+      }
+    }
+    return places;
+  }
+
+  void finish(PlanLine line, const Places& places) {
+    const JobId id = *line.job;
+    const JobInfo& job = program_.jobs[id];
+    line.waits_for_yes = job.needs_yes && !is_agreed(id);
+    std::vector<std::optional<model::Range>> before(program_.points.size());
+    for (const TargetInfo& target : program_.targets) before[target.point] = forecast_.expected(target.point);
+    forecast_.do_job(job, places);
+    for (const std::size_t at : places) line.read_after.push_back(program_.targets[at].point);
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const PointId point = program_.targets[at].point;
+      const auto now = forecast_.expected(point);
+      if (!now || now == before[point] || !program_.reading_of(point).gap ||
+          judgement_.targets[at].verdict == Verdict::not_applicable)
+        continue;
+      if (forecast_.stands(point) && std::count(places.begin(), places.end(), at) == 0) continue;
+      line.expected.push_back({point, *now, forecast_.verdict(at)});
+    }
+    plan_.lines.push_back(std::move(line));
+    follow_gates(job);
+  }
+
+  // Why at this point: what it would spoil if it came later; else its turn.
+  std::string where(JobId job, int phase) const {
+    std::vector<PointId> later;
+    std::vector<std::string> phases;
+    for (const PointId point : disturbed_by(program_, program_.jobs[job])) {
+      const TargetInfo* target = program_.target(point);
+      if (target == nullptr || target->phase <= phase) continue;
+      if (judgement_.targets[static_cast<std::size_t>(program_.target_of[point])].verdict == Verdict::not_applicable)
+        continue;
+      later.push_back(point);
+    }
+    if (later.empty()) return fmt::format("its turn: {}", phase_name(phase));
+    return fmt::format("{}: it moves {}, whose turn comes later", phase_name(phase), name_readings(program_, later));
+  }
+
+  int offer_phase(JobId job) const {
+    const int own = program_.jobs[job].phase;
+    return own >= 0 ? own : phases() - 1;
+  }
+
+  void offer(JobId job, const std::vector<std::string>& because) {
+    if (leave_declined(job, because)) return;
+    PlanLine line;
+    line.form = PlanLine::Form::offer;
+    line.job = job;
+    line.because = because;
+    line.why_here = "offered, not counted in";
+    line.waits_for_yes = true;
+    plan_.lines.push_back(std::move(line));
+  }
+
+  // Readings that a gate holds are judged, but their jobs wait.
+  void wait_behind_gates(int phase) {
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      const Verdict verdict = judgement_.targets[at].verdict;
+      const auto job = target.phase == phase && is_held(target.point) ? asked_job(at, verdict) : std::nullopt;
+      if (job)
+        left({target.point}, *job,
+             fmt::format("it waits: {}{}, behind a closed gate", name_points(program_, {target.point}),
+                         reason_of(program_, judgement_, at)));
+    }
+  }
+
+  void read_again(int phase) {
+    std::map<ReadingId, Places> again;
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      const Verdict verdict = judgement_.targets[at].verdict;
+      if (target.phase != phase || verdict == Verdict::not_applicable) continue;
+      if (judgement_.points[target.point].status == PointState::Status::not_measurable) continue;
+      const bool never = !forecast_.touched(target.point) &&
+                         (verdict == Verdict::not_read || verdict == Verdict::stale || verdict == Verdict::void_);
+      if (never || !forecast_.stands(target.point)) again[program_.points[target.point].reading].push_back(at);
+    }
+    for (const auto& [reading, places] : again) read_line(places, phase);
+  }
+
+  void read_line(const Places& places, int phase) {
+    PlanLine line;
+    line.form = PlanLine::Form::read_again;
+    const TargetInfo& first = program_.targets[places.front()];
+    line.if_low = follows(first.low, first.point);
+    line.if_high = follows(first.high, first.point);
+    line.because = {open_because(first.point)};
+    line.why_here = fmt::format("its turn: {}", phase_name(phase));
+    for (const std::size_t at : places) {
+      const PointId point = program_.targets[at].point;
+      line.points.push_back(point);
+      if (const auto value = forecast_.touched(point) ? forecast_.expected(point) : std::nullopt) {
+        const auto verdict = forecast_.verdict(at);
+        line.expected.push_back({point, *value, verdict});
+        const auto job = verdict == Verdict::high ? line.if_high : verdict == Verdict::low ? line.if_low : std::nullopt;
+        auto amount =
+            job && value->width() < 1e-6 ? amount_for(program_, forecast_, program_.jobs[*job], at) : std::nullopt;
+        if (amount) line.amounts.push_back(std::move(*amount));
+      }
+      forecast_.read_again(point);
+    }
+    plan_.lines.push_back(std::move(line));
+  }
+
+  // A job outside the package never follows a reading by itself.
+  std::optional<JobId> follows(const std::optional<JobChoice>& choice, PointId point) const {
+    const auto job = answer(choice, point);
+    const bool free = job && (program_.jobs[*job].covered || program_.package.empty() || is_agreed(*job));
+    return free && !is_declined(*job) ? job : std::nullopt;
+  }
+
+  std::string open_because(PointId point) const {
+    const PointState& state = judgement_.points[point];
+    const std::string& by = forecast_.moved_by(point);
+    if (!by.empty()) return by.find('\'') == std::string::npos ? fmt::format("'{}' moves it", by) : by;
+    if (state.status == PointState::Status::stale)
+      return state.stale_by.find('\'') == std::string::npos ? fmt::format("'{}' has moved it", state.stale_by)
+                                                            : state.stale_by;
+    if (state.method) {
+      const auto at = static_cast<std::size_t>(program_.target_of[point]);
+      const auto& possible = judgement_.targets[at].possible;
+      return fmt::format("it was read {}, and that does not say what the house's method would show{}",
+                         state.method->text,
+                         possible ? fmt::format(" ({})", shown(program_, judgement_, point, *possible)) : "");
+    }
+    if (state.status == PointState::Status::read) return "it hangs on a gate that is not known to be open";
+    return "it was not read";
+  }
+
+  // Whatever still does not stand is read again before the last phase.
+  void read_the_rest() {
+    PlanLine line;
+    line.form = PlanLine::Form::read_again;
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      if (target.phase < 0 || target.phase + 1 == phases() || forecast_.stands(target.point)) continue;
+      if (judgement_.targets[at].verdict == Verdict::not_applicable) continue;
+      line.points.push_back(target.point);
+      if (const auto value = forecast_.expected(target.point))
+        line.expected.push_back({target.point, *value, forecast_.verdict(at)});
+    }
+    if (line.points.empty()) return;
+    line.because = {"jobs after its turn move it"};
+    line.why_here = "before the last phase";
+    for (const PointId point : line.points) forecast_.read_again(point);
+    plan_.lines.push_back(std::move(line));
+  }
+
+  // What stays as it is, and why.
+  void leave() {
+    std::map<std::string, std::vector<PointId>> same;
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetState& state = judgement_.targets[at];
+      const PointId point = program_.targets[at].point;
+      if (state.left) same["the player wants it left as it was"].push_back(point);
+      if (state.verdict == Verdict::too_close && program_.decide != Decide::prove) {
+        const bool contact = judgement_.points[point].contact;
+        same[fmt::format(
+                 "it{}: {}", reason_of(program_, judgement_, at),
+                 contact ? "the string touches, so read it with a straightedge" : "too near the limit for this tool")]
+            .push_back(point);
+      }
+      const auto& before = judgement_.out_before[at];
+      if (!before || state.verdict != Verdict::within) continue;
+      const auto own =
+          answer(before->verdict == Verdict::high ? program_.targets[at].high : program_.targets[at].low, point);
+      if (own && is_done(*own)) continue;
+      same[fmt::format("it was {}, {}; now it{}", before->text, to_text(before->verdict),
+                       reason_of(program_, judgement_, at))]
+          .push_back(point);
+    }
+    for (const auto& [why, points] : same) left(points, std::nullopt, why);
+  }
+
+  const Program& program_;
+  const Judgement& judgement_;
+  Scene scene_;
+  Evaluator evaluator_;
+  Forecast forecast_;
+  std::vector<bool> closed_;  // by gate, as predicted
+  std::set<JobId> planned_;   // their lines stand, or they were refused or left
+  std::map<JobId, std::vector<std::string>> called_;
+  std::map<JobId, std::vector<std::string>> opening_;  // jobs that open a closed gate
+  std::map<JobId, std::vector<std::string>> offered_;
+  Plan& plan_;
+};
+
+}  // namespace
+
+void walk(const Program& program, const Judgement& judgement, Plan& plan) { Walk(program, judgement, plan).run(); }
+
+}  // namespace stringline

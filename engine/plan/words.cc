@@ -1,0 +1,92 @@
+// See words.h.
+#include "engine/plan/words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+namespace stringline {
+
+std::string member_of(const Program& program, PointId point) {
+  const std::string& name = program.points[point].name;
+  const std::string& reading = program.reading_of(point).name;
+  return name.size() > reading.size() ? name.substr(reading.size() + 1) : "";
+}
+
+std::string name_points(const Program& program, const std::vector<PointId>& points) {
+  std::vector<std::pair<ReadingId, std::vector<std::string>>> members;  // in the order in which they are given
+  for (const PointId point : points) {
+    const ReadingId id = program.points[point].reading;
+    const auto same = [&](const auto& each) { return each.first == id; };
+    auto found = std::find_if(members.begin(), members.end(), same);
+    if (found == members.end()) found = members.insert(members.end(), {id, {}});
+    found->second.push_back(member_of(program, point));
+  }
+  std::string out;
+  for (const auto& [reading, names] : members) {
+    std::string name = program.readings[reading].name;
+    std::replace(name.begin(), name.end(), '_', ' ');
+    if (!out.empty()) out += ", ";
+    out += name;
+    const bool whole = names.size() == program.readings[reading].count;
+    if (!names.front().empty() && !whole) out += fmt::format(" ({})", fmt::join(names, ", "));
+  }
+  return out;
+}
+
+std::string name_readings(const Program& program, const std::vector<PointId>& points) {
+  std::vector<PointId> sorted = points;
+  std::sort(sorted.begin(), sorted.end());
+  sorted.erase(std::unique(sorted.begin(), sorted.end()), sorted.end());
+  return name_points(program, sorted);
+}
+
+namespace {
+
+Unit unit_of(const Program& program, const Judgement& judgement, PointId point) {
+  const Unit written = judgement.points[point].value.unit;
+  return written == Unit::none ? program.reading_of(point).unit : written;
+}
+
+}  // namespace
+
+std::string shown(const Program& program, const Judgement& judgement, PointId point, Ratio value) {
+  const ReadingInfo& reading = program.reading_of(point);
+  const Unit unit = unit_of(program, judgement, point);
+  const bool same_unit = reading.read_to && reading.read_to->unit == unit;
+  return to_text(value, unit, same_unit ? std::optional(reading.read_to->value) : std::nullopt);
+}
+
+std::string shown(const Program& program, const Judgement& judgement, PointId point, model::Range value) {
+  const ReadingInfo& reading = program.reading_of(point);
+  const Unit unit = unit_of(program, judgement, point);
+  const Ratio hundredth = *Ratio::make(1, 100);
+  const bool metric = info(unit).dimension == dimension::length && unit == Unit::mm;
+  const auto step = metric ? hundredth : reading.read_to ? reading.read_to->value : hundredth;
+  const auto text = [&](double end) {
+    const auto ratio = Ratio::floor_of(end + 1e-9);
+    return ratio ? to_text(*ratio, unit, step) : std::string("(not known)");
+  };
+  const std::string lo = text(value.lo);
+  const std::string hi = text(value.hi);
+  return lo == hi ? lo : lo + " to " + hi;
+}
+
+std::string reason_of(const Program& program, const Judgement& judgement, std::size_t target) {
+  const Scene scene(program, judgement);
+  const TargetState& state = judgement.targets[target];
+  const PointId id = program.targets[target].point;
+  const PointState& point = judgement.points[id];
+  std::string value = point.contact ? "contact" : to_text(scene.reading(id).value);
+  if (state.converted && state.converted->lo && point.method) {
+    const model::Range range{state.converted->lo->to_double(), state.converted->hi->to_double()};
+    value = fmt::format("{} (read {}: {})", shown(program, judgement, id, range), point.method->text, value);
+  }
+  std::string text = fmt::format(" is {}, {}", value, to_text(state.verdict));
+  if (state.asked && state.verdict == Verdict::within)
+    text += fmt::format("; the player asks for {}", to_text(*state.aim, unit_of(program, judgement, id)));
+  return text + fmt::format("; the house wants {}", scene.target_text(id));
+}
+
+}  // namespace stringline

@@ -1,0 +1,25 @@
+// Names and reasons in words, as the work list and its papers say them.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/judge/judge.h"
+
+namespace stringline {
+
+// "action", "nut gap (4, 5, 6)", "relief, action (bass)".
+[[nodiscard]] std::string name_points(const Program& program, const std::vector<PointId>& points);
+// "action (bass, treble), nut gap": as many readings as there are, members left out where all of a reading's are meant.
+[[nodiscard]] std::string name_readings(const Program& program, const std::vector<PointId>& points);
+// The member alone: "bass", "2"; empty where the reading has none.
+[[nodiscard]] std::string member_of(const Program& program, PointId point);
+
+// A number in the unit the reading was written in (else its tool's), at the step of its tool.
+[[nodiscard]] std::string shown(const Program& program, const Judgement& judgement, PointId point, Ratio value);
+[[nodiscard]] std::string shown(const Program& program, const Judgement& judgement, PointId point, model::Range value);
+
+// " is 1.35 mm, low; the house wants 1.4 mm to 1.9 mm".
+[[nodiscard]] std::string reason_of(const Program& program, const Judgement& judgement, std::size_t target);
+
+}  // namespace stringline
