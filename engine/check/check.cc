@@ -93,6 +93,7 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
     program.visit = book.visit->id.text;
     bind_wants(*book.visit, names, binder);
     bind_log(*book.visit, profile, names, binder);
+    bind_chords(*book.visit, binder);
   }
   if (out.error_count() > before) return std::nullopt;
   return program;

@@ -5,6 +5,7 @@
 
 #include "engine/check/evaluate.h"
 #include "engine/check/passes.h"
+#include "engine/model/chord.h"
 
 namespace stringline {
 namespace {
@@ -149,6 +150,25 @@ struct LogBinder {
 };
 
 }  // namespace
+
+void bind_chords(const VisitTree& visit, Binder& binder) {
+  Program& program = binder.program();
+  std::size_t courses = 0;
+  for (const StringInfo& string : program.strings) courses = std::max(courses, static_cast<std::size_t>(string.course));
+  for (const Word& word : visit.player.chords) {
+    const auto frets = model::parse_chord(word.text);
+    if (!frets) {
+      binder.out().report(Code::bad_chord, word.span, fmt::format("'{}' is no chord", word.text),
+                          "thickest string first, x for one that is left out: x02220; frets over 9 with dashes");
+    } else if (frets->size() != courses) {
+      binder.out().report(
+          Code::bad_chord, word.span,
+          fmt::format("'{}' names {} strings, the instrument has {}", word.text, frets->size(), courses));
+    } else if (courses == program.strings.size()) {
+      program.chords.push_back(word.text);
+    }
+  }
+}
 
 void bind_log(const VisitTree& visit, const LayeredProfile& profile, const Names& names, Binder& binder) {
   LogBinder self{profile, names, binder, visit.methods};

@@ -44,7 +44,8 @@ void bind_stops(const LayeredProfile& profile, const Names& names, Binder& binde
 void bind_rules(const LayeredProfile& profile, const Names& names, Binder& binder);
 void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTree* visit, Binder& binder);
 
-// log.cc: the bench log of a visit.
+// log.cc: the bench log of a visit, and the chords its player names.
+void bind_chords(const VisitTree& visit, Binder& binder);
 void bind_log(const VisitTree& visit, const LayeredProfile& profile, const Names& names, Binder& binder);
 
 }  // namespace stringline

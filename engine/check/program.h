@@ -263,6 +263,7 @@ struct Program {
   std::string visit;
   std::string package;  // as it is called; empty: none
   std::vector<Entry> log;
+  std::vector<std::string> chords;  // that the player names, thickest string first
 
   [[nodiscard]] const TargetInfo* target(PointId point) const {
     const int at = target_of[point];

@@ -90,8 +90,11 @@ int work_command(const Options& options) {
   const Plan plan = make_plan(visit->program, visit->judgement);
   (void)session.finish(options);
   const std::string label = visit->tree->instrument.label ? ", " + visit->tree->instrument.label->text : "";
-  print(stdout,
-        work_text(visit->program, visit->judgement, plan, fmt::format("visit {}{}", visit->program.visit, label)));
+  const std::string sound =
+      clean_text(visit->program, visit->judgement, clean_sides(visit->program, visit->judgement)) +
+      chords_text(visit->program, sourness(visit->program, visit->judgement));
+  print(stdout, work_text(visit->program, visit->judgement, plan,
+                          fmt::format("visit {}{}", visit->program.visit, label), sound));
   if (options.all) print(stdout, ledger_text(visit->program, visit->judgement));
   return status_of(visit->judgement, plan);
 }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "engine/diag/render.h"
 #include "engine/plan/words.h"
@@ -135,11 +136,24 @@ void reading_lines(const Program& program, const Judgement& judgement, const Pla
                    std::string& out) {
   const bool never = judgement.points[line.points.front()].status == PointState::Status::not_read;
   const char* how = line.form == PlanLine::Form::read_first ? " first" : never ? "" : " again";
-  out += fmt::format("{:3}. read{}: {}{}\n", number, how, name_points(program, line.points),
-                     follow_text(program, line));
+  out +=
+      fmt::format("{:3}. read{}: {}{}\n", number, how, name_points(program, line.points), follow_text(program, line));
   for (const std::string& because : line.because) entry(out, "because", because);
   if (!line.expected.empty()) entry(out, "expect", expected_text(program, judgement, line.expected));
   if (!line.amounts.empty()) entry(out, "then", amounts_text(line.amounts) + ", if it reads as expected");
+}
+
+// "3 to 8, 11"; 0 is the open string.
+std::string frets_text(const std::vector<model::StoppedNote>& notes) {
+  std::string out;
+  for (std::size_t i = 0; i < notes.size();) {
+    std::size_t last = i;
+    while (last + 1 < notes.size() && notes[last + 1].fretted == notes[last].fretted + 1) ++last;
+    out += fmt::format("{}{}", out.empty() ? "" : ", ", notes[i].fretted);
+    if (last > i) out += fmt::format(" to {}", notes[last].fretted);
+    i = last + 1;
+  }
+  return out;
 }
 
 // Assumptions with the same value stand together: "0 mm: backbow, rocker".
@@ -158,7 +172,8 @@ std::string assumed_text(const Program& program, const Judgement& judgement) {
 
 }  // namespace
 
-std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan, const std::string& title) {
+std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan, const std::string& title,
+                      const std::string& sound) {
   std::string out = fmt::format("{}\n{}, by the specs of {}\n", title, program.label, program.house);
   if (!plan.told.empty()) out += "\n";
   for (const std::string& told : plan.told) entry(out, "NOTE", told);
@@ -181,11 +196,61 @@ std::string work_text(const Program& program, const Judgement& judgement, const 
     out += fmt::format("  {}\n", left.what);
     entry(out, "because", left.why);
   }
+  out += sound;
   const std::string assumed = assumed_text(program, judgement);
   if (!assumed.empty()) {
     out += "\nassumed, not written\n";
     entry(out, "", assumed);
   }
+  return printable(out);
+}
+
+// What the frets as they are do to the action that is aimed at.
+std::string clean_text(const Program& program, const Judgement& judgement, const std::vector<CleanSide>& sides) {
+  std::string out;
+  const auto mm = [&](PointId point, double value) { return shown(program, judgement, point, model::exactly(value)); };
+  for (const CleanSide& side : sides) {
+    if (side.stopped.empty()) continue;
+    out += out.empty() ? "\nfrets and action\n" : "";
+    std::set<int> over;
+    for (const model::StoppedNote& note : side.stopped) over.insert(note.stopped_at);
+    out += fmt::format("  {} at {}\n", name_points(program, {side.point}), mm(side.point, side.aim));
+    entry(out, "",
+          fmt::format("notes at {} {} touch fret {}", side.stopped.size() == 1 ? "fret" : "frets",
+                      frets_text(side.stopped), fmt::join(over, ", ")));
+    const auto lowest = [&](const std::optional<double>& action) {
+      return action ? mm(side.point, *action) : std::string("none, the neck or the nut forbids it");
+    };
+    entry(out, "",
+          fmt::format("lowest clean action as the frets are: {}; after a level: {}", lowest(side.lowest_now),
+                      lowest(side.lowest_levelled)));
+  }
+  return printable(out);
+}
+
+std::string chords_text(const Program& program, const std::vector<SourChord>& chords) {
+  std::string out;
+  std::set<std::string> taken;
+  const auto signed_cents = [](double cents) { return fmt::format("{:+.1f}", cents); };
+  for (const SourChord& chord : chords) {
+    out += out.empty() ? "\nthe player's chords\n" : "";
+    if (!chord.missing.empty()) {
+      out += fmt::format("  {}: not known without {}\n", chord.written, fmt::join(chord.missing, ", "));
+      continue;
+    }
+    out += fmt::format("  {}: {:.1f} cents between its sharpest and its flattest note\n", chord.written, chord.spread);
+    for (const SourNote& note : chord.notes) {
+      std::string causes;
+      for (const SourCause& cause : note.causes)
+        causes += fmt::format("{}{} {}", causes.empty() ? "" : ", ", cause.what, signed_cents(cause.cents));
+      const auto& member = program.axes[static_cast<std::size_t>(Axis::string)][static_cast<std::size_t>(note.string)];
+      out += fmt::format("     string {} at fret {}: {} cents{}\n", member.name, note.fret, signed_cents(note.cents),
+                         causes.empty() ? "" : "; of it " + causes);
+    }
+    for (const std::string& assumed : chord.assumed) taken.insert(assumed);
+  }
+  if (!out.empty()) entry(out, "", "what is named after \"of it\" goes with a set-up to the house's aims");
+  for (const std::string& assumed : taken) entry(out, "", "taken for this: " + assumed);
   return printable(out);
 }
 

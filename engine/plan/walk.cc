@@ -9,6 +9,7 @@
 
 #include "engine/check/disturb.h"
 #include "engine/plan/amount.h"
+#include "engine/plan/answers.h"
 #include "engine/plan/predict.h"
 #include "engine/plan/words.h"
 
@@ -24,7 +25,9 @@ class Walk {
         judgement_(judgement),
         scene_(program, judgement),
         evaluator_(program, scene_),
-        forecast_(program, judgement),
+        answers_(program, judgement),
+        as_read_(program, judgement),
+        forecast_(as_read_),
         closed_(program.gates.size(), false),
         plan_(plan) {}
 
@@ -41,11 +44,10 @@ class Walk {
   }
 
  private:
-  static bool holds(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
-  bool is_done(JobId job) const { return holds(judgement_.done, job); }
-  bool is_declined(JobId job) const { return holds(judgement_.declined, job); }
-  bool is_agreed(JobId job) const { return holds(judgement_.agreed, job); }
+  bool is_done(JobId job) const { return answers_.is_done(job); }
+  bool is_declined(JobId job) const { return answers_.is_declined(job); }
   int phases() const { return static_cast<int>(program_.phases.size()); }
+  std::optional<model::Range> read_value(std::size_t at) const { return as_read_.expected(program_.targets[at].point); }
   const std::string& phase_name(int phase) const { return program_.phases[static_cast<std::size_t>(phase)].name; }
 
   std::vector<JobId> jobs_of(const std::vector<JobChoice>& choices, const Evaluator& evaluator,
@@ -214,29 +216,12 @@ class Walk {
       const TargetInfo& target = program_.targets[at];
       if (target.phase != phase || !forecast_.stands(target.point) || is_held(target.point)) continue;
       const auto verdict = forecast_.verdict(at);
-      const auto job = verdict ? asked_job(at, *verdict) : std::nullopt;
+      const auto job =
+          verdict ? answers_.asked(at, *verdict, forecast_.expected(target.point), !forecast_.touched(target.point))
+                  : std::nullopt;
       if (job && planned_.count(*job) == 0) asking[*job].push_back(at);
     }
     return asking;
-  }
-
-  // What a reading asks for: when it is out; when the player wants it elsewhere; under `prove` unless it is clearly within.
-  std::optional<JobId> asked_job(std::size_t at, Verdict verdict) const {
-    const TargetInfo& target = program_.targets[at];
-    const TargetState& state = judgement_.targets[at];
-    if (verdict == Verdict::high) return answer(target.high, target.point);
-    if (verdict == Verdict::low) return answer(target.low, target.point);
-    const bool prove = program_.decide == Decide::prove && verdict == Verdict::too_close;
-    if (!((state.asked && !forecast_.touched(target.point)) || prove) || !state.aim) return std::nullopt;
-    const auto value = forecast_.expected(target.point);
-    if (!value) return std::nullopt;
-    return answer(value->middle() > state.aim->to_double() ? target.high : target.low, target.point);
-  }
-
-  std::optional<JobId> answer(const std::optional<JobChoice>& choice, PointId point) const {
-    if (!choice) return std::nullopt;
-    const auto rows = evaluator_.possible(*choice, program_.points[point].at);
-    return rows.leaves.size() == 1 ? *rows.leaves.front() : std::nullopt;
   }
 
   // A reading that was out and that earlier jobs bring within: its own job is dropped, and said to be.
@@ -245,7 +230,7 @@ class Walk {
       const TargetInfo& target = program_.targets[at];
       const Verdict read = judgement_.targets[at].verdict;
       if (target.phase != phase || (read != Verdict::high && read != Verdict::low)) continue;
-      const auto job = asked_job(at, read);
+      const auto job = answers_.asked(at, read, read_value(at), true);
       if (!job || !forecast_.touched(target.point) || forecast_.verdict(at) != Verdict::within) continue;
       left({target.point}, *job,
            fmt::format("it{}; '{}' should leave it at {}, so no job of its own", reason_of(program_, judgement_, at),
@@ -312,7 +297,7 @@ class Walk {
       const auto then = after.verdict(at);
       if (forecast_.verdict(at) != Verdict::within || !then) continue;
       if (*then != Verdict::high && *then != Verdict::low) continue;
-      const auto back = answer(*then == Verdict::high ? target.high : target.low, target.point);
+      const auto back = answers_.answer(*then == Verdict::high ? target.high : target.low, target.point);
       if (back && !is_declined(*back)) {
         brought_back[{*back, *then}].push_back(target.point);
         continue;
@@ -396,10 +381,13 @@ class Walk {
   void finish(PlanLine line, const Places& places) {
     const JobId id = *line.job;
     const JobInfo& job = program_.jobs[id];
-    line.waits_for_yes = job.needs_yes && !is_agreed(id);
+    line.waits_for_yes = job.needs_yes && !answers_.is_agreed(id);
     std::vector<std::optional<model::Range>> before(program_.points.size());
     for (const TargetInfo& target : program_.targets) before[target.point] = forecast_.expected(target.point);
     forecast_.do_job(job, places);
+    const auto goes_down = [](const Amount& amount) { return amount.travel && *amount.travel < 0; };
+    lowered_ = lowered_ || (job.moves == Control::saddle_height &&
+                            std::any_of(line.amounts.begin(), line.amounts.end(), goes_down));
     for (const std::size_t at : places) line.read_after.push_back(program_.targets[at].point);
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const PointId point = program_.targets[at].point;
@@ -450,7 +438,9 @@ class Walk {
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
       const Verdict verdict = judgement_.targets[at].verdict;
-      const auto job = target.phase == phase && is_held(target.point) ? asked_job(at, verdict) : std::nullopt;
+      const auto job = target.phase == phase && is_held(target.point)
+                           ? answers_.asked(at, verdict, read_value(at), true)
+                           : std::nullopt;
       if (job)
         left({target.point}, *job,
              fmt::format("it waits: {}{}, behind a closed gate", name_points(program_, {target.point}),
@@ -476,9 +466,12 @@ class Walk {
     PlanLine line;
     line.form = PlanLine::Form::read_again;
     const TargetInfo& first = program_.targets[places.front()];
-    line.if_low = follows(first.low, first.point);
-    line.if_high = follows(first.high, first.point);
+    line.if_low = answers_.follows(first.low, first.point);
+    line.if_high = answers_.follows(first.high, first.point);
     line.because = {open_because(first.point)};
+    if (lowered_ && program_.reading_of(first.point).type.dimension == dimension::cents)
+      line.because.push_back(
+          "the strings come lower before it, stretch less when fretted and will read flatter than now");
     line.why_here = fmt::format("its turn: {}", phase_name(phase));
     for (const std::size_t at : places) {
       const PointId point = program_.targets[at].point;
@@ -494,13 +487,6 @@ class Walk {
       forecast_.read_again(point);
     }
     plan_.lines.push_back(std::move(line));
-  }
-
-  // A job outside the package never follows a reading by itself.
-  std::optional<JobId> follows(const std::optional<JobChoice>& choice, PointId point) const {
-    const auto job = answer(choice, point);
-    const bool free = job && (program_.jobs[*job].covered || program_.package.empty() || is_agreed(*job));
-    return free && !is_declined(*job) ? job : std::nullopt;
   }
 
   std::string open_because(PointId point) const {
@@ -554,10 +540,14 @@ class Walk {
                  contact ? "the string touches, so read it with a straightedge" : "too near the limit for this tool")]
             .push_back(point);
       }
+      if ((state.verdict == Verdict::high || state.verdict == Verdict::low) &&
+          answers_.finer_than_a_player(at, read_value(at)))
+        same[fmt::format("it{}; no player repeats a note that finely", reason_of(program_, judgement_, at))].push_back(
+            point);
       const auto& before = judgement_.out_before[at];
       if (!before || state.verdict != Verdict::within) continue;
-      const auto own =
-          answer(before->verdict == Verdict::high ? program_.targets[at].high : program_.targets[at].low, point);
+      const auto own = answers_.answer(
+          before->verdict == Verdict::high ? program_.targets[at].high : program_.targets[at].low, point);
       if (own && is_done(*own)) continue;
       same[fmt::format("it was {}, {}; now it{}", before->text, to_text(before->verdict),
                        reason_of(program_, judgement_, at))]
@@ -570,8 +560,11 @@ class Walk {
   const Judgement& judgement_;
   Scene scene_;
   Evaluator evaluator_;
+  Answers answers_;
+  const Forecast as_read_;
   Forecast forecast_;
   std::vector<bool> closed_;  // by gate, as predicted
+  bool lowered_ = false;      // a saddle, by a job of this plan
   std::set<JobId> planned_;   // their lines stand, or they were refused or left
   std::map<JobId, std::vector<std::string>> called_;
   std::map<JobId, std::vector<std::string>> opening_;  // jobs that open a closed gate

@@ -1,0 +1,52 @@
+// See answers.h.
+#include "engine/plan/answers.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stringline {
+namespace {
+
+constexpr double player_repeat_cents = 2.0;
+
+bool contains(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
+
+}  // namespace
+
+bool Answers::is_done(JobId job) const { return contains(judgement_.done, job); }
+bool Answers::is_declined(JobId job) const { return contains(judgement_.declined, job); }
+bool Answers::is_agreed(JobId job) const { return contains(judgement_.agreed, job); }
+
+std::optional<JobId> Answers::answer(const std::optional<JobChoice>& choice, PointId point) const {
+  if (!choice) return std::nullopt;
+  const auto rows = evaluator_.possible(*choice, program_.points[point].at);
+  return rows.leaves.size() == 1 ? *rows.leaves.front() : std::nullopt;
+}
+
+std::optional<JobId> Answers::asked(std::size_t target, Verdict verdict, std::optional<model::Range> value,
+                                    bool as_read) const {
+  const TargetInfo& info = program_.targets[target];
+  const TargetState& state = judgement_.targets[target];
+  if (finer_than_a_player(target, value)) return std::nullopt;
+  if (verdict == Verdict::high) return answer(info.high, info.point);
+  if (verdict == Verdict::low) return answer(info.low, info.point);
+  const bool prove = program_.decide == Decide::prove && verdict == Verdict::too_close;
+  if (!((state.asked && as_read) || prove) || !state.aim || !value) return std::nullopt;
+  return answer(value->middle() > state.aim->to_double() ? info.high : info.low, info.point);
+}
+
+std::optional<JobId> Answers::follows(const std::optional<JobChoice>& choice, PointId point) const {
+  const auto job = answer(choice, point);
+  const bool free = job && (program_.jobs[*job].covered || program_.package.empty() || is_agreed(*job));
+  return free && !is_declined(*job) ? job : std::nullopt;
+}
+
+bool Answers::finer_than_a_player(std::size_t target, std::optional<model::Range> value) const {
+  const PointId point = program_.targets[target].point;
+  const auto& aim = judgement_.targets[target].aim;
+  if (!(program_.reading_of(point).type.dimension == dimension::cents) || !aim || !value) return false;
+  const double readings = std::max(1, judgement_.points[point].readings);
+  return std::abs(value->middle() - aim->to_double()) < player_repeat_cents / std::sqrt(readings);
+}
+
+}  // namespace stringline

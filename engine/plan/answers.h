@@ -1,0 +1,39 @@
+// Which job answers a reading, and what the owner and the log have said about it.
+#pragma once
+
+#include <optional>
+
+#include "engine/judge/judge.h"
+#include "engine/model/range.h"
+
+namespace stringline {
+
+class Answers {
+ public:
+  Answers(const Program& program, const Judgement& judgement)
+      : program_(program), judgement_(judgement), scene_(program, judgement), evaluator_(program, scene_) {}
+
+  [[nodiscard]] bool is_done(JobId job) const;
+  [[nodiscard]] bool is_declined(JobId job) const;
+  [[nodiscard]] bool is_agreed(JobId job) const;
+
+  // The job that a low: or high: names for this point; nothing while the table's row is not known, or it says `none`.
+  [[nodiscard]] std::optional<JobId> answer(const std::optional<JobChoice>& choice, PointId point) const;
+  // What a reading of `value` asks for: when it is out; as long as it is `as_read`, when the player wants it elsewhere; under
+  // `decide: prove` unless it is clearly within. Nothing that a player could not repeat.
+  [[nodiscard]] std::optional<JobId> asked(std::size_t target, Verdict verdict, std::optional<model::Range> value,
+                                           bool as_read) const;
+  // The answer, unless the owner has declined it or would have to say yes first: such a job never follows a reading by itself.
+  [[nodiscard]] std::optional<JobId> follows(const std::optional<JobChoice>& choice, PointId point) const;
+  // Players repeat a note within 2 cents, one sigma; the mean of n readings is that much surer. Source: Mottola's study of ten
+  // players, its abstract.
+  [[nodiscard]] bool finer_than_a_player(std::size_t target, std::optional<model::Range> value) const;
+
+ private:
+  const Program& program_;
+  const Judgement& judgement_;
+  Scene scene_;
+  Evaluator evaluator_;
+};
+
+}  // namespace stringline
