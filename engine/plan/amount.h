@@ -3,7 +3,7 @@
 // Travel is worked out from the reading as it is expected at that place of the plan to the target's aim, through the model; it
 // is shown at the job's `work_to:` and, where the job `removes:`, rounded toward removing less. A rod's travel hangs on how the
 // neck bends, so a rod is turned a little and read again: its amount says what the reading has to come to.
-// Tested by the golden cases of `work` and tests/unit/plan_test.cc.
+// Tested by the golden cases of `work` and tests/property/plan_replay_test.cc.
 #pragma once
 
 #include <optional>

@@ -23,6 +23,17 @@ std::optional<JobId> Answers::answer(const std::optional<JobChoice>& choice, Poi
   return rows.leaves.size() == 1 ? *rows.leaves.front() : std::nullopt;
 }
 
+std::vector<PointId> Answers::undecided(const std::optional<JobChoice>& choice, PointId point) const {
+  std::vector<PointId> points;
+  if (!choice) return points;
+  const auto rows = evaluator_.possible(*choice, program_.points[point].at);
+  if (rows.leaves.size() == 1) return points;
+  for (const Need& need : rows.needs) {
+    if (!need.fact) points.push_back(need.id);
+  }
+  return points;
+}
+
 std::optional<JobId> Answers::asked(std::size_t target, Verdict verdict, std::optional<model::Range> value,
                                     bool as_read) const {
   const TargetInfo& info = program_.targets[target];

@@ -19,6 +19,8 @@ class Answers {
 
   // The job that a low: or high: names for this point; nothing while the table's row is not known, or it says `none`.
   [[nodiscard]] std::optional<JobId> answer(const std::optional<JobChoice>& choice, PointId point) const;
+  // What has to be read before it is known which job answers; empty when it is known, or a fact is missing.
+  [[nodiscard]] std::vector<PointId> undecided(const std::optional<JobChoice>& choice, PointId point) const;
   // What a reading of `value` asks for: when it is out; as long as it is `as_read`, when the player wants it elsewhere; under
   // `decide: prove` unless it is clearly within. Nothing that a player could not repeat.
   [[nodiscard]] std::optional<JobId> asked(std::size_t target, Verdict verdict, std::optional<model::Range> value,

@@ -4,7 +4,7 @@
 // Else the line is "read again", with the job that follows if it is out. A true stop, or a gate over the visit that what was
 // read has closed, ends the list there.
 // Lines show what the readings should be after them, from the model and marked as expected (predict.h, walk.h).
-// Tested by the golden cases of `work` and tests/unit/plan_test.cc.
+// Tested by the golden cases of `work` and tests/property/plan_replay_test.cc, which carries plans out.
 #pragma once
 
 #include <optional>

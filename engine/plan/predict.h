@@ -3,7 +3,7 @@
 // A job that brings a reading to its aim moves its control, and every other gap with it by what the model says (check/disturb.h);
 // across a rod job that is an interval. What a job leaves at a value is known; what it names under `disturbs:` is unknown until
 // read again. A reading STANDS while nothing since it was read moves it by as much as its tool tells apart.
-// Tested by tests/unit/predict_test.cc and by the replay of plans in tests/property.
+// Tested by tests/property/plan_replay_test.cc, which carries plans out on real instruments.
 #pragma once
 
 #include <optional>

@@ -10,13 +10,12 @@
 #include "engine/check/disturb.h"
 #include "engine/plan/amount.h"
 #include "engine/plan/answers.h"
+#include "engine/plan/conflict.h"
 #include "engine/plan/predict.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
 namespace {
-
-using Places = std::vector<std::size_t>;  // indices of targets
 
 class Walk {
  public:
@@ -163,7 +162,8 @@ class Walk {
   void turn(int phase) {
     open_gates_for(phase);
     drop_needless(phase);
-    find_conflicts(phase);
+    tell_undecided(phase);
+    drop_conflicts(phase);
     while (const auto job = next_job(phase)) {
       const auto asking = asked_in(phase);
       const auto asked = asking.find(*job);
@@ -239,51 +239,27 @@ class Walk {
     }
   }
 
-  struct Pull {
-    JobId job;
-    PointId point;
-    bool up;
-  };
-
-  // Which way each asking reading wants its control to go.
-  std::map<Control, std::vector<Pull>> pulls(int phase) const {
-    std::map<Control, std::vector<Pull>> all;
-    for (const auto& [job, places] : asked_in(phase)) {
-      const JobInfo& info = program_.jobs[job];
-      for (const std::size_t at : places) {
-        const PointId point = program_.targets[at].point;
-        const auto value = forecast_.expected(point);
-        const auto& aim = judgement_.targets[at].aim;
-        const auto effect = info.moves ? effect_on(program_, point, *info.moves) : std::nullopt;
-        if (!effect || !value || !aim || info.by) continue;
-        const double per_mm = effect->over(program_.neck_shape).middle();
-        all[*info.moves].push_back({job, point, (aim->to_double() - value->middle()) * per_mm > 0});
-      }
+  void drop_conflicts(int phase) {
+    for (Conflict& conflict : conflicts_of(program_, judgement_, forecast_, asked_in(phase))) {
+      planned_.insert(conflict.one);
+      planned_.insert(conflict.other);
+      plan_.conflicts.push_back(std::move(conflict));
     }
-    return all;
   }
 
-  // Opposite requests on one control at one place: neither is planned.
-  void find_conflicts(int phase) {
-    for (const auto& [control, asking] : pulls(phase)) {
-      for (std::size_t i = 0; i < asking.size(); ++i) {
-        for (std::size_t j = i + 1; j < asking.size(); ++j) {
-          const Pull& a = asking[i];
-          const Pull& b = asking[j];
-          const auto share = share_of(program_, b.point, a.point, control);
-          if (a.up == b.up || a.job == b.job || !share || (share->lo == 0.0 && share->hi == 0.0)) continue;
-          if (planned_.count(a.job) > 0 && planned_.count(b.job) > 0) continue;
-          planned_.insert(a.job);
-          planned_.insert(b.job);
-          plan_.conflicts.push_back(
-              {a.job,
-               b.job,
-               {a.point, b.point},
-               fmt::format("{} asks for '{}' and {} for '{}', and both turn the same thing; decide which counts",
-                           name_points(program_, {a.point}), program_.jobs[a.job].label,
-                           name_points(program_, {b.point}), program_.jobs[b.job].label)});
-        }
-      }
+  // A reading that is out, and which job answers it is not known yet.
+  void tell_undecided(int phase) {
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      const auto verdict =
+          target.phase == phase && forecast_.stands(target.point) ? forecast_.verdict(at) : std::nullopt;
+      const bool out = verdict == Verdict::high || verdict == Verdict::low;
+      const auto needs = out ? answers_.undecided(verdict == Verdict::high ? target.high : target.low, target.point)
+                             : std::vector<PointId>();
+      if (needs.empty()) continue;
+      left({target.point}, std::nullopt,
+           fmt::format("it{}, but which job answers it hangs on {}; read that first",
+                       reason_of(program_, judgement_, at), name_readings(program_, needs)));
     }
   }
 
@@ -297,12 +273,20 @@ class Walk {
       const auto then = after.verdict(at);
       if (forecast_.verdict(at) != Verdict::within || !then) continue;
       if (*then != Verdict::high && *then != Verdict::low) continue;
-      const auto back = answers_.answer(*then == Verdict::high ? target.high : target.low, target.point);
+      const auto& choice = *then == Verdict::high ? target.high : target.low;
+      const auto back = answers_.answer(choice, target.point);
       if (back && !is_declined(*back)) {
         brought_back[{*back, *then}].push_back(target.point);
         continue;
       }
-      left({target.point}, job,
+      if (!answers_.undecided(choice, target.point).empty()) {
+        warnings.push_back(fmt::format("it puts {} out, {}; what brings that back hangs on what is not read",
+                                       name_points(program_, {target.point}), to_text(*then)));
+        continue;
+      }
+      std::vector<PointId> asking;
+      for (const std::size_t place : places) asking.push_back(program_.targets[place].point);
+      left(asking, job,
            fmt::format("refused: it would put {} out, {} expected, {}, and no job brings that back",
                        name_points(program_, {target.point}),
                        shown(program_, judgement_, target.point, *after.expected(target.point)), to_text(*then)));
@@ -348,8 +332,26 @@ class Walk {
     if (leave_declined(job, line.because)) return;
     planned_.insert(job);
     if (refused(job, places, line.warnings)) return;
+    mind_followers(line);
     line.why_here = where(job, phase);
     finish(std::move(line), places);
+  }
+
+  // What may follow a reading earlier in the list would move what this line was worked out from.
+  void mind_followers(PlanLine& line) const {
+    for (std::size_t at = 0; at < plan_.lines.size(); ++at) {
+      std::set<JobId> followers;
+      if (plan_.lines[at].if_low) followers.insert(*plan_.lines[at].if_low);
+      if (plan_.lines[at].if_high) followers.insert(*plan_.lines[at].if_high);
+      for (const JobId follower : followers) {
+        const auto moved = disturbed_by(program_, program_.jobs[follower]);
+        const auto is_moved = [&](PointId point) { return std::binary_search(moved.begin(), moved.end(), point); };
+        if (std::none_of(line.points.begin(), line.points.end(), is_moved)) continue;
+        line.warnings.push_back(fmt::format("if '{}' follows line {}, make the list again: it moves {}",
+                                            program_.jobs[follower].label, at + 1,
+                                            name_readings(program_, line.points)));
+      }
+    }
   }
 
   void do_called(JobId job, const std::vector<std::string>& because, const std::string& why_here) {

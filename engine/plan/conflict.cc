@@ -1,0 +1,70 @@
+// See conflict.h.
+#include "engine/plan/conflict.h"
+
+#include <fmt/format.h>
+
+#include <set>
+
+#include "engine/check/disturb.h"
+#include "engine/plan/words.h"
+
+namespace stringline {
+namespace {
+
+// Which way a reading wants a control to go.
+struct Pull {
+  JobId job;
+  PointId point;
+  Control control;
+  bool up;
+};
+
+std::vector<Pull> pulls(const Program& program, const Judgement& judgement, const Forecast& forecast,
+                        const std::map<JobId, Places>& asking) {
+  std::vector<Pull> all;
+  for (const auto& [job, places] : asking) {
+    const JobInfo& info = program.jobs[job];
+    for (const std::size_t at : places) {
+      const PointId point = program.targets[at].point;
+      const auto value = forecast.expected(point);
+      const auto& aim = judgement.targets[at].aim;
+      const auto effect = info.moves && !info.by ? effect_on(program, point, *info.moves) : std::nullopt;
+      if (!effect || !value || !aim) continue;
+      const double per_mm = effect->over(program.neck_shape).middle();
+      all.push_back({job, point, *info.moves, (aim->to_double() - value->middle()) * per_mm > 0});
+    }
+  }
+  return all;
+}
+
+bool oppose(const Program& program, const Pull& a, const Pull& b) {
+  if (a.control != b.control || a.up == b.up || a.job == b.job) return false;
+  const auto share = share_of(program, b.point, a.point, a.control);
+  return share && (share->lo != 0.0 || share->hi != 0.0);
+}
+
+}  // namespace
+
+std::vector<Conflict> conflicts_of(const Program& program, const Judgement& judgement, const Forecast& forecast,
+                                   const std::map<JobId, Places>& asking) {
+  std::vector<Conflict> conflicts;
+  std::set<std::pair<JobId, JobId>> told;
+  const auto all = pulls(program, judgement, forecast, asking);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    for (std::size_t j = i + 1; j < all.size(); ++j) {
+      const Pull& a = all[i];
+      const Pull& b = all[j];
+      if (!oppose(program, a, b) || !told.insert({a.job, b.job}).second) continue;
+      conflicts.push_back(
+          {a.job,
+           b.job,
+           {a.point, b.point},
+           fmt::format("{} asks for '{}' and {} for '{}', and both turn the same thing; decide which counts",
+                       name_points(program, {a.point}), program.jobs[a.job].label, name_points(program, {b.point}),
+                       program.jobs[b.job].label)});
+    }
+  }
+  return conflicts;
+}
+
+}  // namespace stringline
