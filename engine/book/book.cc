@@ -3,10 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <set>
 
 #include "engine/diag/suggest.h"
@@ -20,25 +17,6 @@
 
 namespace stringline {
 namespace fs = std::filesystem;
-namespace {
-
-// At most one byte more than a file may hold, so that an endless device is refused like a large file.
-std::string read_file(const std::string& path) {
-  std::error_code error;
-  if (fs::is_directory(path, error)) throw WorldError(fmt::format("'{}' is a folder", path));
-  std::ifstream in(path, std::ios::binary);
-  if (!in) throw WorldError(fmt::format("can not read '{}'", path));
-  std::string text;
-  std::array<char, 16 * 1024> block;
-  while (in && text.size() <= limits::max_file_bytes) {
-    in.read(block.data(), static_cast<std::streamsize>(block.size()));
-    text.append(block.data(), static_cast<std::size_t>(in.gcount()));
-  }
-  return text;
-}
-
-}  // namespace
-
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
     : shipped_(std::move(shipped)), sources_(sources), out_(out) {}
 
@@ -46,8 +24,10 @@ std::optional<Node> HouseBook::document(const std::string& path) {
   return read_yaml(sources_.add(path, read_file(path)), sources_, out_);
 }
 
-const VisitTree* HouseBook::visit(const std::string& path) {
-  const auto node = document(path);
+const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, read_file(path)); }
+
+const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
+  const auto node = read_yaml(sources_.add(path == "-" ? "<stdin>" : path, std::move(text)), sources_, out_);
   if (!node) return nullptr;
   const auto kind = file_kind(*node, out_);
   if (!kind) return nullptr;

@@ -7,10 +7,10 @@
 #include <map>
 #include <memory>
 #include <optional>
-#include <stdexcept>
 #include <string>
 #include <vector>
 
+#include "engine/book/world.h"
 #include "engine/check/check.h"
 #include "engine/diag/diagnostic.h"
 #include "engine/syntax/node.h"
@@ -19,11 +19,6 @@
 
 namespace stringline {
 
-// The world failed: no such file, no permission, no space.
-struct WorldError : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
-
 class HouseBook {
  public:
   // `shipped`: folders of shipped profiles, the first that has a name wins.
@@ -31,6 +26,8 @@ class HouseBook {
 
   // Throws WorldError when the file can not be read; nothing when it was read and is wrong (reported).
   [[nodiscard]] const VisitTree* visit(const std::string& path);
+  // As if `text` were what the file holds.
+  [[nodiscard]] const VisitTree* visit(const std::string& path, std::string text);
   [[nodiscard]] const ProfileTree* profile_file(const std::string& path);
   // The house in `folder` or above it; null when there is none, or it is wrong (reported).
   [[nodiscard]] const HouseTree* house_above(const std::string& path);

@@ -19,11 +19,10 @@ std::optional<LastVisit> look_back(HouseBook& book, const HouseTree* house, cons
 
 }  // namespace
 
-std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const std::string& path, std::optional<Date> today,
-                                            Diagnostics& out) {
+std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest& request, Diagnostics& out) {
   auto open = std::make_unique<OpenVisit>();
-  open->house = book.house_above(path);
-  open->tree = book.visit(path);
+  open->house = book.house_above(request.house.empty() ? request.path : request.house);
+  open->tree = request.text ? book.visit(request.path, *request.text) : book.visit(request.path);
   if (open->tree == nullptr || !open->tree->profile || out.has_errors()) return nullptr;
   const auto layers = book.layers(*open->tree->profile);
   if (!layers) return nullptr;
@@ -31,7 +30,7 @@ std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const std::string& 
   if (!program) return nullptr;
   open->program = std::move(*program);
   open->last = look_back(book, open->house, *open->tree);
-  open->judgement = judge(open->program, {today, open->last ? &*open->last : nullptr});
+  open->judgement = judge(open->program, {request.today, open->last ? &*open->last : nullptr});
   return open;
 }
 

@@ -19,8 +19,15 @@ struct OpenVisit {
   Judgement judgement;
 };
 
-// Nothing exactly when a mistake was reported. Throws WorldError when the file can not be read.
-[[nodiscard]] std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const std::string& path,
-                                                          std::optional<Date> today, Diagnostics& out);
+struct VisitRequest {
+  std::string path;                 // - for standard input
+  std::optional<std::string> text;  // as if the file held this
+  std::string house;                // its folder; empty: found by walking up from the visit
+  std::optional<Date> today;
+};
+
+// Null exactly when a mistake was reported. Throws WorldError when a file can not be read.
+[[nodiscard]] std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest& request,
+                                                          Diagnostics& out);
 
 }  // namespace stringline

@@ -6,10 +6,17 @@
 #include <algorithm>
 #include <cstdio>
 #include <filesystem>
+#include <map>
+#include <nlohmann/json.hpp>
 
+#include "engine/book/log_entry.h"
 #include "engine/book/open_visit.h"
 #include "engine/diag/render.h"
+#include "engine/diag/suggest.h"
+#include "engine/paper/json.h"
+#include "engine/paper/sheet.h"
 #include "engine/paper/text.h"
+#include "engine/paper/why.h"
 #include "engine/plan/plan.h"
 
 namespace stringline {
@@ -18,18 +25,34 @@ namespace {
 void print(std::FILE* stream, const std::string& text) { (void)std::fwrite(text.data(), 1, text.size(), stream); }
 
 struct Session {
+  const Options& options;
   Sources sources;
   Diagnostics diagnostics;
   HouseBook book;
 
-  explicit Session(const Options& options) : book(options.shipped, sources, diagnostics) {}
+  explicit Session(const Options& asked) : options(asked), book(asked.shipped, sources, diagnostics) {}
+
+  // Where results go; what is told about files goes to standard error.
+  void result(const std::string& text) const {
+    if (options.output.empty())
+      print(stdout, text);
+    else
+      write_file(options.output, text);
+  }
 
   // Tells the author everything; 3 when something is wrong.
-  int finish(const Options& options) {
-    print(stderr, render(diagnostics, sources, options.colour));
+  int finish() {
+    if (options.json && diagnostics.has_errors())
+      result(json_text(json_head(options.command, diagnostics, sources)));
+    else if (!options.json)
+      print(stderr, render(diagnostics, sources, wants_colour(options)));
     return diagnostics.has_errors() ? 3 : 0;
   }
 };
+
+VisitRequest request_of(const Options& options) {
+  return {options.paths.front(), std::nullopt, options.house, day_of(options)};
+}
 
 void check_profile(Session& session, const HouseTree* house, const Word& name) {
   const auto layers = session.book.layers(name);
@@ -45,7 +68,8 @@ void check_visit(Session& session, const HouseTree* house, const std::string& pa
 
 void check_path(Session& session, const std::string& path) {
   namespace fs = std::filesystem;
-  const HouseTree* house = session.book.house_above(path);
+  const std::string& given = session.options.house;
+  const HouseTree* house = session.book.house_above(given.empty() ? path : given);
   if (!fs::is_directory(path)) {
     if (fs::path(path).filename() == "house.yaml") return;
     const bool visit = fs::path(path).parent_path().filename() == "visits";
@@ -72,31 +96,141 @@ int status_of(const Judgement& judgement, const Plan& plan) {
   if (judgement.ledger[static_cast<std::size_t>(RuleState::error)] > 0) return 3;
   const auto ready = [](const PlanLine& line) { return line.form == PlanLine::Form::job && !line.waits_for_yes; };
   if (std::any_of(plan.lines.begin(), plan.lines.end(), ready)) return 1;
-  return plan.lines.empty() ? 0 : 4;
+  return plan.lines.empty() && plan.conflicts.empty() ? 0 : 4;
+}
+
+std::string title_of(const OpenVisit& visit) {
+  const std::string label = visit.tree->instrument.label ? ", " + visit.tree->instrument.label->text : "";
+  return fmt::format("visit {}{}", visit.program.visit, label);
+}
+
+int check_command(Session& session) {
+  for (const std::string& path : session.options.paths) check_path(session, path);
+  const int status = session.finish();
+  if (session.options.json && status == 0)
+    session.result(json_text(json_head("check", session.diagnostics, session.sources)));
+  return status;
+}
+
+int work_command(Session& session) {
+  const auto visit = open_visit(session.book, request_of(session.options), session.diagnostics);
+  if (!visit) return session.finish();
+  const Program& program = visit->program;
+  const Judgement& judgement = visit->judgement;
+  const Plan plan = make_plan(program, judgement);
+  const auto chords = sourness(program, judgement);
+  const auto clean = clean_sides(program, judgement);
+  (void)session.finish();
+  if (session.options.json) {
+    Json document = json_head("work", session.diagnostics, session.sources);
+    add_work(document, {program, judgement, plan, session.sources}, chords, clean);
+    session.result(json_text(document));
+  } else {
+    const std::string sound = clean_text(program, judgement, clean) + chords_text(program, chords);
+    const std::string rules = session.options.all ? ledger_text(program, judgement) : "";
+    session.result(work_text(program, judgement, plan, title_of(*visit), sound) + rules);
+  }
+  return status_of(judgement, plan);
+}
+
+int why_command(Session& session) {
+  const auto visit = open_visit(session.book, request_of(session.options), session.diagnostics);
+  if (!visit) return session.finish();
+  const Plan plan = make_plan(visit->program, visit->judgement);
+  const WhyContext context{visit->program, visit->judgement, plan, session.sources};
+  const auto& words = session.options.words;
+  std::vector<Why> answers;
+  if (words.size() == 3 && words[1] == "before") {
+    if (auto answer = why_before(context, words[0], words[2])) answers.push_back(std::move(*answer));
+  } else if (words.size() == 1) {
+    answers = why(context, words.front());
+  }
+  if (answers.empty()) {
+    throw WorldError(fmt::format("nothing in this visit is called '{}'{}", fmt::join(words, " "),
+                                 did_you_mean(words.front(), why_names(visit->program))));
+  }
+  (void)session.finish();
+  Json document = json_head("why", session.diagnostics, session.sources);
+  add_why(document, answers);
+  session.result(session.options.json ? json_text(document) : why_text(answers));
+  return status_of(visit->judgement, plan);
+}
+
+// A profile of the house or of the program, without an instrument.
+std::optional<Program> profile_alone(Session& session) {
+  const std::string& house_folder = session.options.house;
+  const HouseTree* house = session.book.house_above(house_folder.empty() ? "." : house_folder);
+  const std::string& name = session.options.paths.front();
+  const auto known = session.book.profile_names();
+  if (std::find(known.begin(), known.end(), name) == known.end())
+    throw WorldError(fmt::format("no profile '{}'{}", name, did_you_mean(name, known)));
+  const auto layers = session.book.layers({name, {}});
+  return layers ? check({house, *layers, nullptr}, session.diagnostics) : std::nullopt;
+}
+
+int text_command(Session& session, const char* key, const std::string& text) {
+  (void)session.finish();
+  Json document = json_head(session.options.command, session.diagnostics, session.sources);
+  document[key] = text;
+  session.result(session.options.json ? json_text(document) : text);
+  return 0;
+}
+
+int sheet_command(Session& session) {
+  const auto program = profile_alone(session);
+  if (!program) return session.finish();
+  return text_command(session, "text", sheet_text(*program, day_of(session.options)));
+}
+
+int new_command(Session& session) {
+  const auto program = profile_alone(session);
+  if (!program) return session.finish();
+  const Date day = day_of(session.options);
+  const std::string id = session.options.id.empty() ? "v" + to_text(day) : session.options.id;
+  return text_command(session, "text", new_visit_text(*program, id, day));
+}
+
+// What comes next, when the list is made again.
+std::string next_line(const OpenVisit& visit, const Plan& plan) {
+  if (plan.lines.empty()) return "nothing is left to do\n";
+  Plan first = plan;
+  first.lines.resize(1);
+  first.left.clear();
+  return lines_text(visit.program, visit.judgement, first);
+}
+
+int note_command(Session& session) {
+  const std::string& path = session.options.paths.front();
+  const std::string before = read_file(path);
+  VisitRequest request = request_of(session.options);
+  const VisitTree* tree = session.book.visit(path, before);
+  if (tree == nullptr) return session.finish();
+  try {
+    request.text = with_entry(before, *tree, session.options.words, day_of(session.options));
+  } catch (const EntryError& error) {
+    throw WorldError(error.what());
+  }
+  const auto visit = open_visit(session.book, request, session.diagnostics);
+  if (!visit) return session.finish();
+  write_file(path, *request.text);
+  const Plan plan = make_plan(visit->program, visit->judgement);
+  (void)session.finish();
+  Json document = json_head("note", session.diagnostics, session.sources);
+  document["written"] = path;
+  document["next"] = next_line(*visit, plan);
+  session.result(session.options.json ? json_text(document) : next_line(*visit, plan));
+  return status_of(visit->judgement, plan);
 }
 
 }  // namespace
 
-int check_command(const Options& options) {
+int run(const Options& options) {
+  using Command = int (*)(Session&);
+  static const std::map<std::string, Command> commands{{"check", check_command}, {"work", work_command},
+                                                       {"why", why_command},     {"sheet", sheet_command},
+                                                       {"new", new_command},     {"note", note_command}};
   Session session(options);
-  for (const std::string& path : options.paths) check_path(session, path);
-  return session.finish(options);
-}
-
-int work_command(const Options& options) {
-  Session session(options);
-  const auto visit = open_visit(session.book, options.paths.front(), std::nullopt, session.diagnostics);
-  if (!visit) return session.finish(options);
-  const Plan plan = make_plan(visit->program, visit->judgement);
-  (void)session.finish(options);
-  const std::string label = visit->tree->instrument.label ? ", " + visit->tree->instrument.label->text : "";
-  const std::string sound =
-      clean_text(visit->program, visit->judgement, clean_sides(visit->program, visit->judgement)) +
-      chords_text(visit->program, sourness(visit->program, visit->judgement));
-  print(stdout, work_text(visit->program, visit->judgement, plan,
-                          fmt::format("visit {}{}", visit->program.visit, label), sound));
-  if (options.all) print(stdout, ledger_text(visit->program, visit->judgement));
-  return status_of(visit->judgement, plan);
+  return commands.at(options.command)(session);
 }
 
 }  // namespace stringline

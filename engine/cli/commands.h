@@ -1,22 +1,13 @@
 // The commands of the program; each returns its exit status.
 //
 // 0 nothing to do and all decided; 1 something can be done now; 4 nothing until a reading, a gate or a yes; 3 mistakes in a
-// file, or a rule in state error; 2 usage or the world; 70 a bug of ours. For check: 0 or 3.
+// file, or a rule in state error; 2 usage or the world; 70 a bug of ours. For check: 0 or 3; sheet, new: 0.
 #pragma once
 
-#include <string>
-#include <vector>
+#include "engine/cli/options.h"
 
 namespace stringline {
 
-struct Options {
-  std::vector<std::string> paths;
-  std::vector<std::string> shipped;  // folders of shipped profiles
-  bool colour = false;
-  bool all = false;
-};
-
-[[nodiscard]] int check_command(const Options& options);
-[[nodiscard]] int work_command(const Options& options);
+[[nodiscard]] int run(const Options& options);
 
 }  // namespace stringline

@@ -1,14 +1,9 @@
-// Options, and the last net for what the world does to a program.
-#include <unistd.h>
-
-#include <CLI/CLI.hpp>
+// The last net for what the world does to a program.
 #include <cstdio>
-#include <cstdlib>
 #include <exception>
 #include <filesystem>
-#include <string>
 
-#include "engine/book/book.h"
+#include "engine/book/world.h"
 #include "engine/cli/commands.h"
 
 namespace {
@@ -26,42 +21,15 @@ std::vector<std::string> shipped_folders() {
   return folders;
 }
 
-bool wants_colour() {
-  const char* no_colour = std::getenv("NO_COLOR");
-  const char* terminal = std::getenv("TERM");
-  if (no_colour != nullptr && *no_colour != '\0') return false;
-  if (terminal != nullptr && std::string(terminal) == "dumb") return false;
-  return isatty(STDERR_FILENO) == 1;
-}
-
-int run(int argc, char** argv) {
-  stringline::Options options;
-  options.shipped = shipped_folders();
-  options.colour = wants_colour();
-  CLI::App app{
-      "Stringline: a repair shop's own set-up specs, and the work list of an instrument that is held against them."};
-  app.set_version_flag("--version", STRINGLINE_VERSION);
-  app.require_subcommand(1);
-  auto* check = app.add_subcommand("check", "Find what is wrong in house specs and visits.");
-  check->footer("Example: stringline check examples/harrow_lane");
-  check->add_option("PATH", options.paths, "house folders, profiles, visits")->required();
-  auto* work = app.add_subcommand("work", "Print the ordered work list of a visit.");
-  work->footer("Example: stringline work examples/harrow_lane/visits/s03a.yaml");
-  work->add_option("VISIT", options.paths, "the visit's file")->required()->expected(1);
-  work->add_flag("--all", options.all, "also every rule with its state");
-  try {
-    app.parse(argc, argv);
-  } catch (const CLI::ParseError& error) {
-    return app.exit(error) == 0 ? 0 : 2;
-  }
-  return *check ? stringline::check_command(options) : stringline::work_command(options);
-}
-
 }  // namespace
 
 int main(int argc, char** argv) {
   try {
-    return run(argc, argv);
+    int status = 0;
+    auto options = stringline::read_options(argc, argv, status);
+    if (!options) return status;
+    options->shipped = shipped_folders();
+    return stringline::run(*options);
   } catch (const stringline::WorldError& error) {
     std::fprintf(stderr, "stringline: %s\n", error.what());
     return 2;

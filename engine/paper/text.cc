@@ -7,37 +7,11 @@
 #include <set>
 
 #include "engine/diag/render.h"
+#include "engine/paper/lines.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
 namespace {
-
-constexpr std::size_t page_width = 100;
-
-// "     because  ..." wrapped at the page's width, what follows indented under the text.
-void entry(std::string& out, const char* word, std::string text) {
-  while (!text.empty() && (text.back() == '\n' || text.back() == ' ')) text.pop_back();
-  std::replace(text.begin(), text.end(), '\n', ' ');
-  constexpr std::size_t indent = 14;
-  std::string line = fmt::format("     {:<9}", word);
-  std::size_t used = indent;
-  std::size_t at = 0;
-  while (at < text.size()) {
-    const std::size_t space = std::min(text.find(' ', at), text.size());
-    const std::size_t length = space - at;
-    if (used > indent && used + 1 + length > page_width) {
-      out += line + "\n";
-      line = std::string(indent, ' ');
-      used = indent;
-    }
-    if (used > indent) line += ' ';
-    used += used > indent ? 1 : 0;
-    line += text.substr(at, length);
-    used += length;
-    at = space + 1;
-  }
-  out += line + "\n";
-}
 
 // Members with the same amount are named together.
 std::string amounts_text(const std::vector<Amount>& amounts) {
@@ -172,14 +146,8 @@ std::string assumed_text(const Program& program, const Judgement& judgement) {
 
 }  // namespace
 
-std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan, const std::string& title,
-                      const std::string& sound) {
-  std::string out = fmt::format("{}\n{}, by the specs of {}\n", title, program.label, program.house);
-  if (!plan.told.empty()) out += "\n";
-  for (const std::string& told : plan.told) entry(out, "NOTE", told);
-  if (plan.ended_early) out += "\n  The list ends here until that is settled.\n";
-  out += "\n";
-  if (plan.lines.empty()) out += "  nothing to do: everything that was read is within the house's specs\n";
+std::string lines_text(const Program& program, const Judgement& judgement, const Plan& plan) {
+  std::string out;
   int number = 0;
   for (const PlanLine& line : plan.lines) {
     ++number;
@@ -189,6 +157,18 @@ std::string work_text(const Program& program, const Judgement& judgement, const 
     else
       job_lines(program, judgement, line, number, plan.ended_early, out);
   }
+  return printable(out);
+}
+
+std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan, const std::string& title,
+                      const std::string& sound) {
+  std::string out = fmt::format("{}\n{}, by the specs of {}\n", title, program.label, program.house);
+  if (!plan.told.empty()) out += "\n";
+  for (const std::string& told : plan.told) entry(out, "NOTE", told);
+  if (plan.ended_early) out += "\n  The list ends here until that is settled.\n";
+  out += "\n";
+  if (plan.lines.empty()) out += "  nothing to do: everything that was read is within the house's specs\n";
+  out += lines_text(program, judgement, plan);
   for (const Conflict& conflict : plan.conflicts) entry(out, "CONFLICT", conflict.why);
   if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", plan.charge);
   if (!plan.left.empty()) out += "\nleft alone\n";

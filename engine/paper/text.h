@@ -15,6 +15,8 @@ namespace stringline {
                                      const std::vector<CleanSide>& sides);
 // What the chords that the player named sound like, and why; empty when none was named.
 [[nodiscard]] std::string chords_text(const Program& program, const std::vector<SourChord>& chords);
+// The numbered lines alone.
+[[nodiscard]] std::string lines_text(const Program& program, const Judgement& judgement, const Plan& plan);
 // `sound`: what clean_text and chords_text say; it stands before the assumptions.
 [[nodiscard]] std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan,
                                     const std::string& title, const std::string& sound = "");

@@ -75,10 +75,10 @@ class Bench {
     return judgement_.targets[static_cast<std::size_t>(program_.target_of[point])].aim->to_double();
   }
 
-  bool out(PointId point, bool& high) const {
+  bool out(PointId point, bool& high, double slack_more = 0) const {
     const auto& target = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
     const double value = gap(program_, now_, point);
-    const double slack = read_to(program_, point);
+    const double slack = read_to(program_, point) + slack_more;
     high = target.hi && value > target.hi->to_double() + slack;
     return high || (target.lo && value < target.lo->to_double() - slack);
   }
@@ -186,7 +186,7 @@ class Bench {
         continue;
       if (std::abs(gap(program_, now_, point) - seen_[point]) > least_move(point))
         complain(point, "it moved and was not read again", gap(program_, now_, point) - seen_[point]);
-      if (out(point, high) && std::count(open_.begin(), open_.end(), point) == 0)
+      if (out(point, high, least_move(point)) && std::count(open_.begin(), open_.end(), point) == 0)
         complain(point, "out at the end and nowhere listed", gap(program_, now_, point));
     }
   }

@@ -1,0 +1,110 @@
+// See world.h.
+#include "engine/book/world.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <array>
+#include <cerrno>
+#include <cstdlib>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+
+#include "engine/text/limits.h"
+
+namespace stringline {
+namespace fs = std::filesystem;
+namespace {
+
+std::string read_all(std::istream& in) {
+  std::string text;
+  std::array<char, 16 * 1024> block;
+  while (in && text.size() <= limits::max_file_bytes) {
+    in.read(block.data(), static_cast<std::streamsize>(block.size()));
+    text.append(block.data(), static_cast<std::size_t>(in.gcount()));
+  }
+  return text;
+}
+
+// The file beside the one to be written; gone again unless it was renamed.
+class Draft {
+ public:
+  explicit Draft(const fs::path& target) : target_(target), path_(target.string() + ".XXXXXX") {
+    file_ = ::mkstemp(path_.data());
+    if (file_ < 0) fail();
+  }
+  Draft(const Draft&) = delete;
+  Draft& operator=(const Draft&) = delete;
+  ~Draft() {
+    if (file_ < 0) return;
+    ::close(file_);
+    if (!renamed_) ::unlink(path_.c_str());
+  }
+
+  void fill(std::string_view text, mode_t mode) {
+    while (!text.empty()) {
+      const auto written = ::write(file_, text.data(), text.size());
+      if (written < 0 && errno == EINTR) continue;
+      if (written <= 0) fail();
+      text.remove_prefix(static_cast<std::size_t>(written));
+    }
+    if (::fchmod(file_, mode) != 0 || ::fsync(file_) != 0) fail();
+  }
+
+  void rename_over() {
+    if (::rename(path_.c_str(), target_.c_str()) != 0) fail();
+    renamed_ = true;
+    const fs::path folder = target_.has_parent_path() ? target_.parent_path() : fs::path(".");
+    const int directory = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY);
+    if (directory < 0) return;
+    (void)::fsync(directory);
+    ::close(directory);
+  }
+
+ private:
+  [[noreturn]] void fail() const {
+    const std::string why = std::strerror(errno);
+    throw WorldError(fmt::format("can not write '{}': {}", target_.string(), why));
+  }
+
+  fs::path target_;
+  std::string path_;
+  int file_ = -1;
+  bool renamed_ = false;
+};
+
+mode_t mode_for(const fs::path& target) {
+  struct stat info = {};
+  if (::stat(target.c_str(), &info) == 0) return info.st_mode & 07777;
+  const mode_t mask = ::umask(0);
+  ::umask(mask);
+  return 0666 & ~mask;
+}
+
+}  // namespace
+
+std::string read_file(const std::string& path) {
+  if (path == "-") return read_all(std::cin);
+  std::error_code error;
+  if (fs::is_directory(path, error)) throw WorldError(fmt::format("'{}' is a folder", path));
+  std::ifstream in(path, std::ios::binary);
+  if (!in) throw WorldError(fmt::format("can not read '{}': {}", path, std::strerror(errno)));
+  return read_all(in);
+}
+
+void write_file(const std::string& path, std::string_view text) {
+  std::error_code error;
+  fs::path target = path;
+  if (fs::is_symlink(target, error)) target = fs::canonical(target, error);
+  if (error) throw WorldError(fmt::format("can not write '{}': {}", path, error.message()));
+  const mode_t mode = mode_for(target);
+  Draft draft(target);
+  draft.fill(text, mode);
+  draft.rename_over();
+}
+
+}  // namespace stringline

@@ -1,0 +1,22 @@
+// Files, in and out, whole or not at all.
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+namespace stringline {
+
+// The world failed: no such file, no permission, no space.
+struct WorldError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+// At most one byte more than a file may hold, so that an endless device is refused like a large file. `-` is standard input.
+[[nodiscard]] std::string read_file(const std::string& path);
+
+// The file is there whole, or as it was: written beside its place, synced, then renamed over it. Its mode is kept; through a
+// link the file behind it is written. Tested by tests/unit/world_test.cc.
+void write_file(const std::string& path, std::string_view text);
+
+}  // namespace stringline

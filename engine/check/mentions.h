@@ -1,0 +1,16 @@
+// The readings an expression looks at, each once, by number; and the jobs a choice may name.
+#pragma once
+
+#include <vector>
+
+#include "engine/check/program.h"
+
+namespace stringline {
+
+[[nodiscard]] std::vector<PointId> mentioned_in(const Program& program, const Typed& expr);
+[[nodiscard]] std::vector<JobId> jobs_in(const JobChoice& choice);
+
+// The phases in which a job may stand: its own, else those of the targets that call it.
+[[nodiscard]] std::vector<int> phases_of(const Program& program, JobId job);
+
+}  // namespace stringline

@@ -1,0 +1,36 @@
+// What a run was asked to do.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/value/date.h"
+
+namespace stringline {
+
+enum class Colour : std::uint8_t { automatic, always, never };
+
+struct Options {
+  std::string command;
+  std::vector<std::string> paths;    // houses, profiles, visits; of sheet and new: the profile's name
+  std::vector<std::string> words;    // what follows the path: a name to explain, what to note
+  std::vector<std::string> shipped;  // folders of shipped profiles
+  std::string house;                 // --house; empty: found by walking up
+  std::string output;                // --output; empty: standard output
+  std::string id;                    // of a new visit
+  std::optional<Date> today;         // --today
+  Colour colour = Colour::automatic;
+  bool json = false;
+  bool all = false;
+};
+
+// Colour on standard error: by --color, NO_COLOR, TERM, and whether it is a terminal.
+[[nodiscard]] bool wants_colour(const Options& options);
+// --today, else the machine's day.
+[[nodiscard]] Date day_of(const Options& options);
+
+// The command line -> options. Nothing when the run ends here (help, version, usage), with its exit status in `status`.
+[[nodiscard]] std::optional<Options> read_options(int argc, char** argv, int& status);
+
+}  // namespace stringline
