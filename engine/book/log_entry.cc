@@ -93,7 +93,7 @@ std::string consent_line(const std::string& answer, std::vector<Words> jobs) {
   const bool several = jobs.size() > 1;
   const std::string names = several ? "[" + list + "]" : list;
   if (up_to.empty()) return fmt::format("{}: {}", answer, names);
-  return fmt::format("{}: {{job: {}, up_to: {}}}", answer, names, value_text(up_to));
+  return fmt::format("{}: {{{}: {}, up_to: {}}}", answer, several ? "jobs" : "job", names, value_text(up_to));
 }
 
 std::string strike_line(const Words& words) {

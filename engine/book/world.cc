@@ -99,8 +99,10 @@ std::string read_file(const std::string& path) {
 void write_file(const std::string& path, std::string_view text) {
   std::error_code error;
   fs::path target = path;
-  if (fs::is_symlink(target, error)) target = fs::canonical(target, error);
-  if (error) throw WorldError(fmt::format("can not write '{}': {}", path, error.message()));
+  if (fs::is_symlink(target, error)) {
+    target = fs::canonical(target, error);
+    if (error) throw WorldError(fmt::format("can not write '{}': {}", path, error.message()));
+  }
   const mode_t mode = mode_for(target);
   Draft draft(target);
   draft.fill(text, mode);

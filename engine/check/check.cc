@@ -79,7 +79,7 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
   for (const FactInfo& fact : program.facts) {
     if (fact.name != "pickups" && fact.name != "starts") (void)binder.fact_type(fact.name);
   }
-  const Names names = declare_names(profile, book.house, program);
+  Names names = declare_names(profile, book.house, program);
   declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);

@@ -21,12 +21,12 @@ std::optional<TypedText> bind_optional_text(const std::optional<TextExpr>& text,
   return binder.bind_text(*text, scope);
 }
 
-std::string fee(const std::optional<Word>& charge, const Names& names, Binder& binder) {
+std::string fee(const std::optional<Word>& charge, Names& names, Binder& binder) {
   if (!charge) return {};
   if (names.house != nullptr) {
     std::vector<std::string> known;
     for (const PriceTree& price : names.house->prices) known.push_back(price.name.text);
-    if (std::count(known.begin(), known.end(), charge->text) == 0) {
+    if (std::count(known.begin(), known.end(), charge->text) == 0 && names.told.insert("fee " + charge->text).second) {
       binder.out().report(Code::unknown_fee, charge->span,
                           fmt::format("the house has no price '{}'{}", charge->text, did_you_mean(charge->text, known)),
                           "add it under prices: in house.yaml");
@@ -57,11 +57,13 @@ std::optional<Control> find_control(const Word& word, Diagnostics& out) {
 
 }  // namespace
 
-std::optional<int> Names::phase(const Word& word, Diagnostics& out) const {
+std::optional<int> Names::phase(const Word& word, Diagnostics& out) {
   const auto found = phases.find(word.text);
   if (found != phases.end()) return found->second;
+  if (!told.insert("phase " + word.text).second) return std::nullopt;
   out.report(Code::unknown_phase, word.span,
-             fmt::format("the house's order has no phase '{}'{}", word.text, did_you_mean(word.text, keys_of(phases))));
+             fmt::format("the house's order has no phase '{}'{}", word.text, did_you_mean(word.text, keys_of(phases))),
+             "add it to order: in house.yaml, where its work comes");
   return std::nullopt;
 }
 
@@ -105,8 +107,7 @@ Names declare_names(const LayeredProfile& profile, const HouseTree* house, Progr
   return names;
 }
 
-std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, const Names& names,
-                                         Binder& binder) {
+std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, Names& names, Binder& binder) {
   return binder.bind_choice<Word, std::optional<JobId>>(choice, scope,
                                                         [&](const Word& word) -> std::optional<std::optional<JobId>> {
                                                           if (word.text == "none") return std::optional<JobId>();
@@ -115,8 +116,7 @@ std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& 
                                                         });
 }
 
-std::vector<JobChoice> bind_job_choices(const JobChoices& choices, const Scope& scope, const Names& names,
-                                        Binder& binder) {
+std::vector<JobChoice> bind_job_choices(const JobChoices& choices, const Scope& scope, Names& names, Binder& binder) {
   std::vector<JobChoice> bound;
   if (!choices) return bound;
   for (const NameChoice& choice : *choices) {
@@ -144,7 +144,7 @@ std::vector<PointId> bind_points(const std::vector<KeyPath>& keys, Binder& binde
   return points;
 }
 
-void bind_gates(const LayeredProfile& profile, const Names& names, Binder& binder) {
+void bind_gates(const LayeredProfile& profile, Names& names, Binder& binder) {
   for (const auto& [name, layered] : profile.gates) {
     const GateTree& tree = layered.tree;
     GateInfo gate;
@@ -172,7 +172,7 @@ void bind_gates(const LayeredProfile& profile, const Names& names, Binder& binde
   }
 }
 
-void bind_stops(const LayeredProfile& profile, const Names& names, Binder& binder) {
+void bind_stops(const LayeredProfile& profile, Names& names, Binder& binder) {
   for (const auto& [name, layered] : profile.stops) {
     const StopTree& tree = layered.tree;
     StopInfo stop;
@@ -191,7 +191,7 @@ void bind_stops(const LayeredProfile& profile, const Names& names, Binder& binde
   }
 }
 
-void bind_rules(const LayeredProfile& profile, const Names& names, Binder& binder) {
+void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder) {
   for (const auto& [name, layered] : profile.rules) {
     const RuleTree& tree = layered.tree;
     RuleInfo rule;
@@ -243,7 +243,7 @@ void bind_sets(const JobTree& tree, JobInfo& job, Binder& binder) {
 }
 
 // Covered by the visit's package; a job that stands outside needs the owner's yes unless it says otherwise.
-void cover(JobInfo& job, const JobTree& tree, const Names& names, const VisitTree* visit, Program& program) {
+void cover(JobInfo& job, const JobTree& tree, Names& names, const VisitTree* visit, Program& program) {
   const bool own = tree.needs_yes.value_or(true);
   job.needs_yes = own;
   if (names.house == nullptr) return;
@@ -280,7 +280,7 @@ void cover(JobInfo& job, const JobTree& tree, const Names& names, const VisitTre
 namespace {
 
 // A job's place among those its phase names; one that stands in no phase of its own takes the first that names it.
-void rank_jobs(const Names& names, Program& program) {
+void rank_jobs(Names& names, Program& program) {
   if (names.house == nullptr) return;
   for (std::size_t phase = 0; phase < names.house->order.size(); ++phase) {
     int rank = 0;
@@ -297,7 +297,7 @@ void rank_jobs(const Names& names, Program& program) {
 
 }  // namespace
 
-void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTree* visit, Binder& binder) {
+void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* visit, Binder& binder) {
   Program& program = binder.program();
   for (const auto& [name, layered] : profile.jobs) {
     const JobTree& tree = layered.tree;

@@ -12,7 +12,7 @@ namespace {
 
 struct LogBinder {
   const LayeredProfile& profile;
-  const Names& names;
+  Names& names;
   Binder& binder;
   const std::vector<MethodTree>& methods;
 
@@ -170,7 +170,7 @@ void bind_chords(const VisitTree& visit, Binder& binder) {
   }
 }
 
-void bind_log(const VisitTree& visit, const LayeredProfile& profile, const Names& names, Binder& binder) {
+void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& names, Binder& binder) {
   LogBinder self{profile, names, binder, visit.methods};
   std::vector<Entry>& log = binder.program().log;
   std::optional<Date> date;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <set>
 #include <string>
 
 #include "engine/check/bind.h"
@@ -20,32 +21,34 @@ struct Names {
   std::map<std::string, JobId> jobs;
   std::map<std::string, int> phases;
   const HouseTree* house = nullptr;
+  // A phase or a fee that the house lacks is one mistake, however often a profile names it.
+  std::set<std::string> told;
 
-  [[nodiscard]] std::optional<int> phase(const Word& word, Diagnostics& out) const;
+  [[nodiscard]] std::optional<int> phase(const Word& word, Diagnostics& out);
   [[nodiscard]] std::optional<JobId> job(const Word& word, Diagnostics& out) const;
 };
 [[nodiscard]] Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program);
 using JobChoices = std::optional<std::vector<NameChoice>>;
-[[nodiscard]] std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, const Names& names,
+[[nodiscard]] std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, Names& names,
                                                        Binder& binder);
-[[nodiscard]] std::vector<JobChoice> bind_job_choices(const JobChoices& choices, const Scope& scope, const Names& names,
+[[nodiscard]] std::vector<JobChoice> bind_job_choices(const JobChoices& choices, const Scope& scope, Names& names,
                                                       Binder& binder);
 // A key with `gaps` or `all` standing for many readings.
 [[nodiscard]] std::vector<PointId> bind_points(const std::vector<KeyPath>& keys, Binder& binder);
 
 // targets.cc: keys -> one target a point, the narrowest key of the latest layer winning leaf by leaf.
 void declare_targets(const LayeredProfile& profile, Binder& binder);
-void bind_targets(const LayeredProfile& profile, const Names& names, Binder& binder);
-void bind_wants(const VisitTree& visit, const Names& names, Binder& binder);
+void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder);
+void bind_wants(const VisitTree& visit, Names& names, Binder& binder);
 
 // jobs.cc: gates, stops, rules, jobs.
-void bind_gates(const LayeredProfile& profile, const Names& names, Binder& binder);
-void bind_stops(const LayeredProfile& profile, const Names& names, Binder& binder);
-void bind_rules(const LayeredProfile& profile, const Names& names, Binder& binder);
-void bind_jobs(const LayeredProfile& profile, const Names& names, const VisitTree* visit, Binder& binder);
+void bind_gates(const LayeredProfile& profile, Names& names, Binder& binder);
+void bind_stops(const LayeredProfile& profile, Names& names, Binder& binder);
+void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder);
+void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* visit, Binder& binder);
 
 // log.cc: the bench log of a visit, and the chords its player names.
 void bind_chords(const VisitTree& visit, Binder& binder);
-void bind_log(const VisitTree& visit, const LayeredProfile& profile, const Names& names, Binder& binder);
+void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& names, Binder& binder);
 
 }  // namespace stringline

@@ -97,7 +97,7 @@ void declare_targets(const LayeredProfile& profile, Binder& binder) {
   }
 }
 
-void bind_targets(const LayeredProfile& profile, const Names& names, Binder& binder) {
+void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder) {
   Program& program = binder.program();
   for (const auto& [point, layers] : claims(profile, binder)) {
     TargetInfo& target = program.targets[static_cast<std::size_t>(program.target_of[point])];
@@ -143,7 +143,7 @@ void bind_targets(const LayeredProfile& profile, const Names& names, Binder& bin
   }
 }
 
-void bind_wants(const VisitTree& visit, const Names&, Binder& binder) {
+void bind_wants(const VisitTree& visit, Names&, Binder& binder) {
   Program& program = binder.program();
   for (const WantTree& tree : visit.wants) {
     const auto reach = binder.reach(tree.reading);

@@ -86,6 +86,7 @@ Date day_of(const Options& options) { return options.today ? *options.today : to
 
 std::optional<Options> read_options(int argc, char** argv, int& status) {
   Options options;
+  std::string path;
   std::string today;
   std::string colour = "auto";
   CLI::App app{
@@ -96,8 +97,10 @@ std::optional<Options> read_options(int argc, char** argv, int& status) {
   for (const Command& command : commands) {
     auto* sub = app.add_subcommand(command.name, command.help);
     sub->footer(std::string("Example: stringline ") + command.example);
-    auto* path = sub->add_option(command.path, options.paths, command.path_help)->required();
-    if (!command.many) path->expected(1);
+    if (command.many)
+      sub->add_option(command.path, options.paths, command.path_help)->required();
+    else
+      sub->add_option(command.path, path, command.path_help)->required();
     if (command.words != nullptr)
       sub->add_option(command.words, options.words, command.words_help)->required()->expected(1, 1000);
     common_options(*sub, options, today, colour);
@@ -113,6 +116,7 @@ std::optional<Options> read_options(int argc, char** argv, int& status) {
                      : (app.exit(error) == 0 ? 0 : 2);
     return std::nullopt;
   }
+  if (!path.empty()) options.paths = {path};
   options.command = app.get_subcommands().front()->get_name();
   options.colour = colour == "always" ? Colour::always : colour == "never" ? Colour::never : Colour::automatic;
   if (!today.empty()) {

@@ -15,9 +15,8 @@ constexpr std::size_t indent = 14;
 void entry(std::string& out, const std::string& word, std::string text) {
   while (!text.empty() && (text.back() == '\n' || text.back() == ' ')) text.pop_back();
   std::replace(text.begin(), text.end(), '\n', ' ');
-  std::string line = fmt::format("     {:<9}", word);
-  std::size_t used = std::max(indent, line.size());
-  const std::size_t start = used;
+  std::string line = fmt::format("     {:<8} ", word);
+  std::size_t used = line.size();
   std::size_t at = 0;
   bool first = true;
   while (at < text.size()) {
@@ -30,7 +29,6 @@ void entry(std::string& out, const std::string& word, std::string text) {
       first = true;
     }
     if (!first) line += ' ';
-    if (first && used == start && line.size() > indent) line += ' ';
     used += length + (first ? 0 : 1);
     line += text.substr(at, length);
     first = false;

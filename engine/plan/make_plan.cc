@@ -21,6 +21,10 @@ class Beginning {
 
   // False when the list has ended.
   bool run() {
+    if (judgement_.closed) {
+      plan_.told.push_back("this visit is closed");
+      return false;
+    }
     tell_contradictions();
     tell_missing_facts();
     if (stopped()) return false;
