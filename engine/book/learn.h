@@ -2,7 +2,7 @@
 //
 // A pair is a relief and another gap, each read before and after one rod job with nothing else done between. Pairs are taken
 // together by profile, since a neck's shape goes with its kind. Nothing is changed: the result names what to write.
-// Tested by tests/unit/learn_test.cc.
+// Tested by tests/unit/sound_test.cc.
 #pragma once
 
 #include <string>

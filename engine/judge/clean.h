@@ -4,7 +4,7 @@
 // Asked for only where the profile says `clean_margin` (how far above the next fret a string at rest must lie: the shop's own
 // judgement, no accepted number exists) and has a reading `per: fret` that `follows: fret_plane` (how far each fret stands above
 // the others). The outermost strings stand for their sides. Limits: those of model/clearance.h, phi in the middle of what the
-// shop knows. Tested by tests/unit/clean_test.cc.
+// shop knows. Tested by tests/unit/sound_test.cc.
 #pragma once
 
 #include <vector>

@@ -2,7 +2,7 @@
 //
 // Inner strings get their saddle height on the line between the two sides: good enough for pitch and clearance, never for a
 // cut. Nothing where the readings do not determine it. Units: mm, as in model/string_line.h.
-// Tested by tests/unit/heights_test.cc.
+// Tested by tests/unit/instrument_test.cc.
 #pragma once
 
 #include <optional>

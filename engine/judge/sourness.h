@@ -5,7 +5,7 @@
 // it is taken to be right. String data: plain steel by diameter and music wire's modulus; wound steel by a core of 0.4 of its
 // diameter; nylon by a measured R of 25, the middle of the published ones (Anderson & Beausoleil 2024). The last two are
 // defaults and every result says so. Limits: those of model/fretted_pitch.h; frets level.
-// Tested by tests/unit/sourness_test.cc.
+// Tested by tests/unit/sound_test.cc.
 #pragma once
 
 #include <string>
