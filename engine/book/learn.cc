@@ -17,10 +17,21 @@ double uncertainty_of_change(const Program& program, PointId point) {
   return d * std::sqrt(2.0 / 12.0);
 }
 
-// The reading that the entry's one job, a rod job, brings to its aim.
+bool moves_gaps(const Program& program, JobId job) {
+  for (const PointId point : disturbed_by(program, program.jobs[job])) {
+    if (program.reading_of(point).gap) return true;
+  }
+  return false;
+}
+
+// The reading that the entry's rod job brings to its aim, when nothing else in the entry moves a gap.
 std::optional<PointId> rod_reading(const Program& program, const Entry& entry) {
-  if (entry.did.size() != 1 || entry.fitted || entry.retuned) return std::nullopt;
-  const JobInfo& job = program.jobs[entry.did.front().job];
+  std::vector<JobId> movers;
+  for (const DidEvent& did : entry.did) {
+    if (moves_gaps(program, did.job)) movers.push_back(did.job);
+  }
+  if (movers.size() != 1 || entry.fitted || entry.retuned) return std::nullopt;
+  const JobInfo& job = program.jobs[movers.front()];
   if (job.moves != Control::neck_bend) return std::nullopt;
   for (const JobInfo::Set& set : job.sets) {
     if (!set.value && !set.points.empty()) return set.points.front();

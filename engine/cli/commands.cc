@@ -14,6 +14,7 @@
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
 #include "engine/paper/json.h"
+#include "engine/paper/learn.h"
 #include "engine/paper/sheet.h"
 #include "engine/paper/text.h"
 #include "engine/paper/why.h"
@@ -190,6 +191,32 @@ int new_command(Session& session) {
   return text_command(session, "text", new_visit_text(*program, id, day));
 }
 
+// The programs of a house's visits; one that has a mistake is told and left out.
+std::vector<Program> programs_of(Session& session, const HouseTree* house) {
+  std::vector<Program> programs;
+  for (const std::string& path : session.book.visit_paths()) {
+    const VisitTree* visit = session.book.visit(path);
+    const auto layers = visit != nullptr && visit->profile ? session.book.layers(*visit->profile) : std::nullopt;
+    auto program = layers ? check({house, *layers, visit}, session.diagnostics) : std::nullopt;
+    if (program) programs.push_back(std::move(*program));
+  }
+  return programs;
+}
+
+int learn_command(Session& session) {
+  const std::string& path = session.options.paths.front();
+  const HouseTree* house = session.book.house_above(path);
+  if (house == nullptr && !session.diagnostics.has_errors())
+    throw WorldError(fmt::format("no house.yaml in '{}'", path));
+  const auto learnt = learn(programs_of(session, house));
+  if (session.diagnostics.has_errors()) return session.finish();
+  (void)session.finish();
+  Json document = json_head("learn", session.diagnostics, session.sources);
+  add_learnt(document, learnt);
+  session.result(session.options.json ? json_text(document) : learn_text(learnt));
+  return 0;
+}
+
 // What comes next, when the list is made again.
 std::string next_line(const OpenVisit& visit, const Plan& plan) {
   if (plan.lines.empty()) return "nothing is left to do\n";
@@ -226,9 +253,9 @@ int note_command(Session& session) {
 
 int run(const Options& options) {
   using Command = int (*)(Session&);
-  static const std::map<std::string, Command> commands{{"check", check_command}, {"work", work_command},
-                                                       {"why", why_command},     {"sheet", sheet_command},
-                                                       {"new", new_command},     {"note", note_command}};
+  static const std::map<std::string, Command> commands{
+      {"check", check_command}, {"work", work_command}, {"why", why_command},    {"sheet", sheet_command},
+      {"new", new_command},     {"note", note_command}, {"learn", learn_command}};
   Session session(options);
   return commands.at(options.command)(session);
 }

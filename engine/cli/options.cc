@@ -43,6 +43,8 @@ constexpr Command commands[] = {
      "READING VALUE, ..; did JOB AMOUNT; fitted SET; retuned; agreed, declined or asked JOB [up_to TOTAL]; waiting "
      "WHAT "
      "[until DATE]; strike ENTRY REASON; text WORDS; closed"},
+    {"learn", "Tell what a house's own rod jobs, read before and after, say of how its necks bend; changes nothing.",
+     "learn examples/harrow_lane", "HOUSE", "the house's folder", false, nullptr, nullptr},
 };
 
 std::vector<std::string> command_names() {

@@ -279,6 +279,16 @@ void add_work(Json& document, const JsonContext& context, const std::vector<Sour
   for (const CleanSide& side : clean) document["clean"].push_back(side_of(context.program, side));
 }
 
+void add_learnt(Json& document, const std::vector<Learnt>& all) {
+  document["learnt"] = Json::array();
+  for (const Learnt& each : all) {
+    Json out{{"profile", each.profile}, {"visits", each.visits}, {"jobs", each.jobs}, {"pairs", each.pairs}};
+    out["phi"] = each.phi ? Json(each.phi->phi) : Json(nullptr);
+    if (each.phi) out.update({{"u", each.phi->u}, {"from", each.phi->range.lo}, {"to", each.phi->range.hi}});
+    document["learnt"].push_back(std::move(out));
+  }
+}
+
 void add_why(Json& document, const std::vector<Why>& answers) {
   document["answers"] = Json::array();
   for (const Why& answer : answers) {

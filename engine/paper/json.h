@@ -12,6 +12,7 @@
 //   reading  name, status, value, text, unit, lo, hi, entry, at, assumed, method, target {lo, hi, aim, at, overrode, verdict,
 //          probability, needs, converted, possible}
 //   why    answers [{title, facts [{word, text}]}]
+//   learn  learnt [{profile, visits, jobs, pairs, phi, u, from, to}]
 //   check  diagnostics alone; sheet, new: text; note: written, line
 //
 // Numbers are in base units (mm, cents, %RH, s) as doubles beside the exact text; nothing is rounded but by that.
@@ -22,6 +23,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/book/learn.h"
 #include "engine/diag/diagnostic.h"
 #include "engine/judge/clean.h"
 #include "engine/judge/sourness.h"
@@ -44,6 +46,7 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json json_head(const std::string& command, const Diagnostics& diagnostics, const Sources& sources);
 void add_work(Json& document, const JsonContext& context, const std::vector<SourChord>& chords,
               const std::vector<CleanSide>& clean);
+void add_learnt(Json& document, const std::vector<Learnt>& all);
 void add_why(Json& document, const std::vector<Why>& answers);
 // With bytes that are no UTF-8 replaced, and a line end.
 [[nodiscard]] std::string json_text(const Json& document);
