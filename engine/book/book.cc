@@ -125,11 +125,18 @@ std::vector<std::string> yaml_files(const fs::path& folder) {
 
 }  // namespace
 
+std::vector<std::string> HouseBook::own_profile_names() const {
+  std::vector<std::string> names;
+  if (folder_.empty()) return names;
+  for (const std::string& path : yaml_files(fs::path(folder_) / "profiles"))
+    names.push_back(fs::path(path).stem().string());
+  return names;
+}
+
 std::vector<std::string> HouseBook::profile_names() const {
-  std::set<std::string> names;
-  std::vector<fs::path> folders(shipped_.begin(), shipped_.end());
-  if (!folder_.empty()) folders.push_back(fs::path(folder_) / "profiles");
-  for (const fs::path& folder : folders) {
+  const std::vector<std::string> own = own_profile_names();
+  std::set<std::string> names(own.begin(), own.end());
+  for (const std::string& folder : shipped_) {
     for (const std::string& path : yaml_files(folder)) names.insert(fs::path(path).stem().string());
   }
   return {names.begin(), names.end()};

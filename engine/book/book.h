@@ -35,6 +35,8 @@ class HouseBook {
   [[nodiscard]] std::optional<std::vector<const ProfileTree*>> layers(const Word& name);
   // Every profile name that the house or the program knows.
   [[nodiscard]] std::vector<std::string> profile_names() const;
+  // Those with a file of the house's own. A shipped family that a shop never sees may need phases that it does not have.
+  [[nodiscard]] std::vector<std::string> own_profile_names() const;
   [[nodiscard]] std::vector<std::string> visit_paths() const;
   // The last visit in the book that the same instrument (by its `id`) made before this one; null when there is none. Visits
   // that can not be read are passed over.

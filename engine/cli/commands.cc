@@ -89,7 +89,7 @@ void check_path(Session& session, const std::string& path) {
   }
   if (house == nullptr && !session.diagnostics.has_errors())
     throw WorldError(fmt::format("no house.yaml in '{}'", path));
-  for (const std::string& name : session.book.profile_names()) check_profile(session, house, {name, {}});
+  for (const std::string& name : session.book.own_profile_names()) check_profile(session, house, {name, {}});
   for (const std::string& visit : session.book.visit_paths()) check_visit(session, house, visit);
 }
 

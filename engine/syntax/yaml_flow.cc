@@ -141,6 +141,22 @@ bool YamlScanner::flow_key(int parent, std::size_t depth) {
   return true;
 }
 
+namespace {
+
+// "1.8 mm" for "1,8 mm"; empty where the comma does not stand between two digits of a number.
+std::string with_point(std::string text) {
+  constexpr const char* digits = "0123456789";
+  const std::size_t comma = text.find(',');
+  const std::size_t begin = text.find_first_not_of('-');
+  const bool number = comma != std::string::npos && begin < comma && text.find_first_not_of(digits, begin) == comma &&
+                      text.find_first_of(digits, comma) == comma + 1 && text.find(',', comma + 1) == std::string::npos;
+  if (!number) return {};
+  text[comma] = '.';
+  return text;
+}
+
+}  // namespace
+
 // An entry of { } without a colon: mostly the rest of a text that holds a comma.
 void YamlScanner::flow_alone(const YamlEvent& key, FlowText& before) {
   if (before.reported) return;
@@ -152,8 +168,10 @@ void YamlScanner::flow_alone(const YamlEvent& key, FlowText& before) {
            fmt::format("write '{}: {}'", brief(key.text.substr(0, colon)), brief(key.text.substr(colon + 1))));
   } else if (before.text.end > 0) {
     const Span whole = span(before.text.begin, key.span.end);
+    const std::string number = with_point(std::string(words(whole)));
     report(Code::comma_in_flow_text, whole, "a text with a comma inside { } needs quotes",
-           "write " + in_quotes(brief(words(whole))));
+           number.empty() ? "write " + in_quotes(brief(words(whole)))
+                          : fmt::format("write '{}': a number has a point where others have a comma", number));
   } else {
     report(Code::flow_key_alone, key.span, fmt::format("'{}' has no value inside {{ }}", brief(words(key.span))),
            "an entry is 'key: value'; a text that begins with '{' needs quotes");
