@@ -244,7 +244,7 @@ void bind_sets(const JobTree& tree, JobInfo& job, Binder& binder) {
 
 // Covered by the visit's package; a job that stands outside needs the owner's yes unless it says otherwise.
 void cover(JobInfo& job, const JobTree& tree, Names& names, const VisitTree* visit, Program& program) {
-  const bool own = tree.needs_yes.value_or(true);
+  const bool own = tree.needs_yes.value_or(names.house != nullptr);  // without a house nobody is asked
   job.needs_yes = own;
   if (names.house == nullptr) return;
   const auto& packages = names.house->packages;
