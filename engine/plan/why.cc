@@ -9,6 +9,7 @@
 #include "engine/check/disturb.h"
 #include "engine/check/mentions.h"
 #include "engine/diag/render.h"
+#include "engine/judge/instrument.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
@@ -28,6 +29,7 @@ class Teller {
     facts_.clear();
     const ReadingInfo& reading = program_.reading_of(id);
     value(id);
+    if (reading.gap && judgement_.points[id].status != PointState::Status::read) from_the_others(id, *reading.gap);
     if (reading.source == ReadingInfo::Source::computed) {
       say("computed", written(reading.formula->span));
       readings_of(*reading.formula);
@@ -145,6 +147,16 @@ class Teller {
     const std::string text = state.contact ? "contact" : to_text(state.value);
     say("value", fmt::format("{}, {}", text, origin(state)));
     if (state.method) say("read as", state.method->text);
+  }
+
+  // What the model makes of the other readings.
+  void from_the_others(PointId id, const Gap& method) {
+    const Instrument instrument(program_, judgement_.points);
+    if (const auto value = instrument.value(id, method))
+      return say("model",
+                 fmt::format("the other readings put it at {}", shown(program_, judgement_, id, value->value)));
+    if (const auto range = instrument.interval(id, method))
+      say("model", fmt::format("the other readings leave it between {}", shown(program_, judgement_, id, *range)));
   }
 
   std::string origin(const PointState& state) const {
