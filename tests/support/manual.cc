@@ -80,6 +80,18 @@ std::vector<Example> Manual::examples() const {
   return examples;
 }
 
+std::vector<Quote> Manual::quotes() const {
+  constexpr std::string_view mark = "<!-- quote: ";
+  std::vector<Quote> quotes;
+  for (std::size_t i = 0; i + 1 < lines_.size(); ++i) {
+    const std::string& line = lines_[i];
+    if (line.compare(0, mark.size(), mark) != 0 || lines_[i + 1].compare(0, 3, "```") != 0) continue;
+    quotes.push_back({i + 2, line.substr(mark.size(), line.find(" -->") - mark.size()), {}});
+    for (i += 2; i < lines_.size() && lines_[i] != "```"; ++i) quotes.back().text += lines_[i] + "\n";
+  }
+  return quotes;
+}
+
 std::vector<std::string> Manual::dead_links() const {
   std::set<std::string> headings;
   for (const std::string& line : lines_) {

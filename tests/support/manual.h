@@ -1,7 +1,7 @@
-// The reference manual, as its test reads it: the tables behind their marks, the examples, the links.
+// A page of the manual, as its tests read it: the tables behind their marks, the examples, the quotes, the links.
 //
-// A mark is a comment of its own line before a table: `<!-- units -->`. An example is what stands in a ```yaml fence.
-// Tested by tests/unit/reference_test.cc, which reads the manual with it.
+// A mark is a comment of its own line before a table: `<!-- units -->`. An example is what stands in a ```yaml fence; a quote
+// is a fence after `<!-- quote: FILE -->`. Tested by tests/unit/{reference,readme}_test.cc, which read the pages with it.
 #pragma once
 
 #include <string>
@@ -18,6 +18,12 @@ struct Example {
   std::string first_key;
 };
 
+struct Quote {
+  std::size_t line = 0;
+  std::string file;
+  std::string text;
+};
+
 struct Manual {
   explicit Manual(const std::string& text);
 
@@ -26,6 +32,7 @@ struct Manual {
   // The lines after a mark up to the next empty one.
   [[nodiscard]] std::string paragraph(const std::string& mark) const;
   [[nodiscard]] std::vector<Example> examples() const;
+  [[nodiscard]] std::vector<Quote> quotes() const;
   // Links inside the page that lead to no heading.
   [[nodiscard]] std::vector<std::string> dead_links() const;
 

@@ -31,7 +31,7 @@ using Words = std::set<std::string>;
 namespace {
 
 const Manual& manual() {
-  static const Manual read(stringline::read_file(std::string("grammar/REFERENCE.md")));
+  static const Manual read(read_file(std::filesystem::path("grammar/REFERENCE.md")));
   return read;
 }
 
