@@ -97,7 +97,8 @@ int status_of(const Judgement& judgement, const Plan& plan) {
   if (judgement.ledger[static_cast<std::size_t>(RuleState::error)] > 0) return 3;
   const auto ready = [](const PlanLine& line) { return line.form == PlanLine::Form::job && !line.waits_for_yes; };
   if (std::any_of(plan.lines.begin(), plan.lines.end(), ready)) return 1;
-  return plan.lines.empty() && plan.conflicts.empty() ? 0 : 4;
+  const bool open = std::any_of(plan.left.begin(), plan.left.end(), [](const LeftAlone& left) { return left.open; });
+  return plan.lines.empty() && plan.conflicts.empty() && !open ? 0 : 4;
 }
 
 std::string title_of(const OpenVisit& visit) {

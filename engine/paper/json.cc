@@ -72,7 +72,8 @@ class Writer {
     return {{"what", left.what},
             {"job", left.job ? Json(program_.jobs[*left.job].name) : Json(nullptr)},
             {"readings", names_of(program_, left.points)},
-            {"why", left.why}};
+            {"why", left.why},
+            {"open", left.open}};
   }
 
   static const char* form_of(PlanLine::Form form) {

@@ -74,6 +74,7 @@ std::string paid_text(const Program& program, const Judgement& judgement, const 
   const bool asked = std::count(judgement.asked.begin(), judgement.asked.end(), *line.job) > 0;
   if (line.waits_for_yes) return asked ? "asked, waiting for the owner's YES" : "NEEDS A YES from the owner";
   if (ended_early) return "not a set-up";
+  if (program.package.empty()) return "";
   return job.covered ? "in the " + program.package : "extra";
 }
 
@@ -95,7 +96,9 @@ void job_lines(const Program& program, const Judgement& judgement, const PlanLin
   if (!line.expected.empty()) entry(out, "expect", expected_text(program, judgement, line.expected));
   if (!line.read_after.empty()) entry(out, "then", "read again: " + name_readings(program, line.read_after));
   const std::string time = time_text(job);
-  entry(out, "time", time + (time.empty() ? "" : "; ") + paid_text(program, judgement, line, ended_early));
+  const std::string paid = paid_text(program, judgement, line, ended_early);
+  const std::string both = time + (time.empty() || paid.empty() ? "" : "; ") + paid;
+  if (!both.empty()) entry(out, "time", both);
   for (const TypedText& caution : job.cautions) entry(out, "careful", evaluator.text(caution));
 }
 

@@ -52,6 +52,7 @@ struct LeftAlone {
   std::optional<JobId> job;
   std::string what;  // the same in words
   std::string why;
+  bool open = false;  // something is out and nothing is planned for it
 };
 
 // Opposite requests on one control: neither is planned.

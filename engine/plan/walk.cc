@@ -259,7 +259,8 @@ class Walk {
       if (needs.empty()) continue;
       left({target.point}, std::nullopt,
            fmt::format("it{}, but which job answers it hangs on {}; read that first",
-                       reason_of(program_, judgement_, at), name_readings(program_, needs)));
+                       reason_of(program_, judgement_, at), name_readings(program_, needs)),
+           true);
     }
   }
 
@@ -268,6 +269,7 @@ class Walk {
     Forecast after = forecast_;
     after.do_job(program_.jobs[job], places);
     std::map<std::pair<JobId, Verdict>, std::vector<PointId>> brought_back;
+    std::vector<PointId> lost;
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
       const auto then = after.verdict(at);
@@ -284,12 +286,17 @@ class Walk {
                                        name_points(program_, {target.point}), to_text(*then)));
         continue;
       }
+      lost.push_back(target.point);
+    }
+    if (!lost.empty()) {
       std::vector<PointId> asking;
       for (const std::size_t place : places) asking.push_back(program_.targets[place].point);
+      const PointId first = lost.front();
       left(asking, job,
            fmt::format("refused: it would put {} out, {} expected, {}, and no job brings that back",
-                       name_points(program_, {target.point}),
-                       shown(program_, judgement_, target.point, *after.expected(target.point)), to_text(*then)));
+                       name_points(program_, lost), shown(program_, judgement_, first, *after.expected(first)),
+                       to_text(*after.verdict(static_cast<std::size_t>(program_.target_of[first])))),
+           true);
       return true;
     }
     for (const auto& [answer_to, points] : brought_back) {
@@ -299,12 +306,12 @@ class Walk {
     return false;
   }
 
-  void left(std::vector<PointId> points, std::optional<JobId> job, std::string why) {
+  void left(std::vector<PointId> points, std::optional<JobId> job, std::string why, bool open = false) {
     const std::string what = job ? program_.jobs[*job].label : name_points(program_, points);
     for (LeftAlone& each : plan_.left) {
       if (each.job == job && each.why == why && job) return;
     }
-    plan_.left.push_back({std::move(points), job, what, std::move(why)});
+    plan_.left.push_back({std::move(points), job, what, std::move(why), open});
   }
 
   bool leave_declined(JobId job, const std::vector<std::string>& because) {
@@ -511,21 +518,18 @@ class Walk {
 
   // Whatever still does not stand is read again before the last phase.
   void read_the_rest() {
-    PlanLine line;
-    line.form = PlanLine::Form::read_again;
+    std::map<ReadingId, Places> again;
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
       if (target.phase < 0 || target.phase + 1 == phases() || forecast_.stands(target.point)) continue;
       if (judgement_.targets[at].verdict == Verdict::not_applicable) continue;
-      line.points.push_back(target.point);
-      if (const auto value = forecast_.expected(target.point))
-        line.expected.push_back({target.point, *value, forecast_.verdict(at)});
+      again[program_.points[target.point].reading].push_back(at);
     }
-    if (line.points.empty()) return;
-    line.because = {"jobs after its turn move it"};
-    line.why_here = "before the last phase";
-    for (const PointId point : line.points) forecast_.read_again(point);
-    plan_.lines.push_back(std::move(line));
+    for (const auto& [reading, places] : again) {
+      read_line(places, phases() - 1);
+      plan_.lines.back().because = {"jobs after its turn move it"};
+      plan_.lines.back().why_here = "before the last phase";
+    }
   }
 
   // What stays as it is, and why.
