@@ -20,8 +20,8 @@ namespace fs = std::filesystem;
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
     : shipped_(std::move(shipped)), sources_(sources), out_(out) {}
 
-std::optional<Node> HouseBook::document(const std::string& path) {
-  return read_yaml(sources_.add(path, read_file(path)), sources_, out_);
+std::optional<Node> HouseBook::document(const std::string& path, const std::string& shown) {
+  return read_yaml(sources_.add(shown.empty() ? path : shown, read_file(path)), sources_, out_);
 }
 
 const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, read_file(path)); }
@@ -38,11 +38,11 @@ const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
   return visits_.back().get();
 }
 
-const ProfileTree* HouseBook::profile_file(const std::string& path) {
+const ProfileTree* HouseBook::profile_file(const std::string& path, const std::string& shown) {
   const auto found = profiles_.find(path);
   if (found != profiles_.end()) return found->second.get();
   auto& slot = profiles_[path];
-  const auto node = document(path);
+  const auto node = document(path, shown);
   if (!node) return nullptr;
   const auto kind = file_kind(*node, out_);
   if (!kind || *kind != FileKind::profile) return nullptr;
@@ -63,7 +63,7 @@ const HouseTree* HouseBook::house_above(const std::string& path) {
   }
   if (!fs::exists(folder / "house.yaml", error)) return nullptr;
   folder_ = folder.lexically_normal().string();
-  const auto node = document((fs::path(folder_) / "house.yaml").string());
+  const auto node = document((fs::path(folder_) / "house.yaml").lexically_normal().string());
   if (!node) return nullptr;
   const auto kind = file_kind(*node, out_);
   if (!kind || *kind != FileKind::house) return nullptr;
@@ -71,10 +71,11 @@ const HouseTree* HouseBook::house_above(const std::string& path) {
   return house_.get();
 }
 
-const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::string& name) {
-  const std::string path = (fs::path(folder) / (name + ".yaml")).string();
+const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::string& name, bool shipped) {
+  const std::string path = (fs::path(folder) / (name + ".yaml")).lexically_normal().string();
   std::error_code error;
-  return fs::exists(path, error) ? profile_file(path) : nullptr;
+  if (!fs::exists(path, error)) return nullptr;
+  return profile_file(path, shipped ? fmt::format("shipped:{}.yaml", name) : path);
 }
 
 std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& name) {
@@ -87,10 +88,11 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
       return std::nullopt;
     }
     const std::size_t before = out_.error_count();
-    const ProfileTree* own = folder_.empty() ? nullptr : profile_in((fs::path(folder_) / "profiles").string(), at.text);
+    const ProfileTree* own =
+        folder_.empty() ? nullptr : profile_in((fs::path(folder_) / "profiles").string(), at.text, false);
     const ProfileTree* shipped = nullptr;
     for (const std::string& folder : shipped_) {
-      if (shipped == nullptr) shipped = profile_in(folder, at.text);
+      if (shipped == nullptr) shipped = profile_in(folder, at.text, true);
     }
     if (out_.error_count() > before) return std::nullopt;
     if (own == nullptr && shipped == nullptr) {

@@ -28,7 +28,8 @@ class HouseBook {
   [[nodiscard]] const VisitTree* visit(const std::string& path);
   // As if `text` were what the file holds.
   [[nodiscard]] const VisitTree* visit(const std::string& path, std::string text);
-  [[nodiscard]] const ProfileTree* profile_file(const std::string& path);
+  // Messages call it `shown`, where that is given; shipped ones are called shipped:NAME.yaml wherever they are installed.
+  [[nodiscard]] const ProfileTree* profile_file(const std::string& path, const std::string& shown = "");
   // The house in `folder` or above it; null when there is none, or it is wrong (reported).
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
   // The layers of a profile, the root first: each shipped one below the house's of the same name.
@@ -43,10 +44,10 @@ class HouseBook {
   [[nodiscard]] const VisitTree* last_visit_before(const VisitTree& visit);
 
  private:
-  [[nodiscard]] std::optional<Node> document(const std::string& path);
+  [[nodiscard]] std::optional<Node> document(const std::string& path, const std::string& shown = "");
   // A visit whose text names `id`, read without a word about its mistakes.
   [[nodiscard]] std::optional<VisitTree> visit_naming(const std::string& path, const std::string& id);
-  [[nodiscard]] const ProfileTree* profile_in(const std::string& folder, const std::string& name);
+  [[nodiscard]] const ProfileTree* profile_in(const std::string& folder, const std::string& name, bool shipped);
 
   std::vector<std::string> shipped_;
   Sources& sources_;
