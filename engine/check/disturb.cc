@@ -22,6 +22,18 @@ std::optional<model::Control> model_control(Control control) {
   return std::nullopt;
 }
 
+const char* name_of(Control control) {
+  switch (control) {
+    case Control::neck_bend: return "neck_bend";
+    case Control::nut_height: return "nut_height";
+    case Control::saddle_height: return "saddle_height";
+    case Control::saddle_place: return "saddle_place";
+    case Control::pickup_height: return "pickup_height";
+    case Control::fret_plane: return "fret_plane";
+  }
+  return "";
+}
+
 // No fact says where pickups lie; from the nut, one share of the scale stands for all.
 constexpr double pickup_share = 0.85;
 
@@ -107,6 +119,7 @@ std::optional<GapPlace> gap_place(const Program& program, PointId point, const G
 }
 
 std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control) {
+  if (program.reading_of(point).follows == name_of(control)) return model::PhiLinear{1.0, 0.0};
   const auto moved = model_control(control);
   const auto place = moved ? gap_place(program, point) : std::nullopt;
   if (!place) return std::nullopt;

@@ -29,7 +29,7 @@ struct GapPlace {
 // The string a side's readings are taken at: the treble side's first, the bass side's last that starts at the nut.
 [[nodiscard]] int outer_string(const Program& program, bool bass);
 
-// How far a gap reading moves per mm of a control; nothing for what is no gap.
+// How far a reading moves per mm of a control: a gap by the model, one that `follows:` it by as much; nothing for others.
 [[nodiscard]] std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control);
 
 // How far `point` moves, per mm by which the job brings `own` to its aim. Nothing where the model has no answer.

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "engine/check/mentions.h"
 #include "engine/check/passes.h"
 #include "engine/diag/suggest.h"
 
@@ -257,16 +258,8 @@ void cover(JobInfo& job, const JobTree& tree, Names& names, const VisitTree* vis
       return std::any_of(words.begin(), words.end(), [&](const Word& word) { return word.text == name; });
     };
     std::vector<std::string> phases;
-    if (job.phase >= 0) phases.push_back(program.phases[static_cast<std::size_t>(job.phase)].name);
-    for (const TargetInfo& target : program.targets) {
-      const auto calls = [&](const std::optional<JobChoice>& choice) {
-        const auto* leaf = choice ? std::get_if<std::optional<JobId>>(&choice->node) : nullptr;
-        return leaf != nullptr && *leaf && program.jobs[**leaf].name == job.name;
-      };
-      if (job.phase < 0 && target.phase >= 0 && (calls(target.low) || calls(target.high))) {
-        phases.push_back(program.phases[static_cast<std::size_t>(target.phase)].name);
-      }
-    }
+    for (const int phase : phases_of(program, names.jobs.at(job.name)))
+      phases.push_back(program.phases[static_cast<std::size_t>(phase)].name);
     job.covered = listed(package.covers, job.name) ||
                   std::any_of(phases.begin(), phases.end(),
                               [&](const std::string& phase) { return listed(package.covers, phase); });

@@ -116,6 +116,7 @@ void reading_lines(const Program& program, const Judgement& judgement, const Pla
   out +=
       fmt::format("{:3}. read{}: {}{}\n", number, how, name_points(program, line.points), follow_text(program, line));
   for (const std::string& because : line.because) entry(out, "because", because);
+  for (const std::string& warning : line.warnings) entry(out, "mind", warning);
   if (!line.expected.empty()) entry(out, "expect", expected_text(program, judgement, line.expected));
   if (!line.amounts.empty()) entry(out, "then", amounts_text(line.amounts) + ", if it reads as expected");
 }

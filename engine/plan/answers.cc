@@ -34,15 +34,24 @@ std::vector<PointId> Answers::undecided(const std::optional<JobChoice>& choice, 
   return points;
 }
 
-std::optional<JobId> Answers::asked(std::size_t target, Verdict verdict, std::optional<model::Range> value,
-                                    bool as_read) const {
+std::optional<JobId> Answers::toward(std::size_t target, model::Range value) const {
+  const TargetInfo& info = program_.targets[target];
+  const ReadingInfo& reading = program_.reading_of(info.point);
+  const double step = reading.read_to ? reading.read_to->value.to_double() : 0.0;
+  const double apart = value.middle() - judgement_.targets[target].aim->to_double();
+  if (std::abs(apart) <= step) return std::nullopt;
+  return answer(apart > 0 ? info.high : info.low, info.point);
+}
+
+std::optional<JobId> Answers::asked(std::size_t target, Verdict verdict, std::optional<model::Range> value) const {
   const TargetInfo& info = program_.targets[target];
   const TargetState& state = judgement_.targets[target];
   if (finer_than_a_player(target, value)) return std::nullopt;
+  if (info.want && info.want->form == Want::Form::aim && state.aim && value) return toward(target, *value);
   if (verdict == Verdict::high) return answer(info.high, info.point);
   if (verdict == Verdict::low) return answer(info.low, info.point);
   const bool prove = program_.decide == Decide::prove && verdict == Verdict::too_close;
-  if (!((state.asked && as_read) || prove) || !state.aim || !value) return std::nullopt;
+  if (!prove || !state.aim || !value) return std::nullopt;
   return answer(value->middle() > state.aim->to_double() ? info.high : info.low, info.point);
 }
 

@@ -21,10 +21,10 @@ class Answers {
   [[nodiscard]] std::optional<JobId> answer(const std::optional<JobChoice>& choice, PointId point) const;
   // What has to be read before it is known which job answers; empty when it is known, or a fact is missing.
   [[nodiscard]] std::vector<PointId> undecided(const std::optional<JobChoice>& choice, PointId point) const;
-  // What a reading of `value` asks for: when it is out; as long as it is `as_read`, when the player wants it elsewhere; under
-  // `decide: prove` unless it is clearly within. Nothing that a player could not repeat.
-  [[nodiscard]] std::optional<JobId> asked(std::size_t target, Verdict verdict, std::optional<model::Range> value,
-                                           bool as_read) const;
+  // What a reading of `value` asks for: when it is out; when it is not where the player wants it; under `decide: prove` unless
+  // it is clearly within. Nothing that a player could not repeat.
+  [[nodiscard]] std::optional<JobId> asked(std::size_t target, Verdict verdict,
+                                           std::optional<model::Range> value) const;
   // The answer, unless the owner has declined it or would have to say yes first: such a job never follows a reading by itself.
   [[nodiscard]] std::optional<JobId> follows(const std::optional<JobChoice>& choice, PointId point) const;
   // Players repeat a note within 2 cents, one sigma; the mean of n readings is that much surer. Source: Mottola's study of ten
@@ -32,6 +32,8 @@ class Answers {
   [[nodiscard]] bool finer_than_a_player(std::size_t target, std::optional<model::Range> value) const;
 
  private:
+  [[nodiscard]] std::optional<JobId> toward(std::size_t target, model::Range value) const;
+
   const Program& program_;
   const Judgement& judgement_;
   Scene scene_;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "engine/plan/walk.h"
 #include "engine/plan/words.h"
@@ -27,6 +28,7 @@ class Beginning {
     }
     tell_contradictions();
     tell_missing_facts();
+    tell_wishes();
     if (stopped()) return false;
     read_first();
     return !held();
@@ -72,6 +74,29 @@ class Beginning {
       plan_.told.push_back(
           fmt::format("not stated: {}; write it under instrument: or player:", program_.facts[fact].name));
     }
+  }
+
+  // An aim that the house would not choose is done, and told before the work.
+  void tell_wishes() {
+    std::map<std::string, std::vector<PointId>> told;
+    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
+      const TargetInfo& target = program_.targets[at];
+      const TargetState& state = judgement_.targets[at];
+      if (!target.want || target.want->form != Want::Form::aim || !state.aim) continue;
+      const auto written = [&](Ratio value) { return to_text(value, program_.reading_of(target.point).unit); };
+      if ((state.lo && *state.aim < *state.lo) || (state.hi && *state.aim > *state.hi))
+        told[fmt::format("to be {} as the player asks, outside what the house wants: {}", written(*state.aim),
+                         scene_.target_text(target.point))]
+            .push_back(target.point);
+      const auto floor = target.floor
+                             ? evaluator_.evaluate(*target.floor, program_.points[target.point].at).value.number
+                             : Interval::anything();
+      if (floor.lo && *state.aim < *floor.lo)
+        told[fmt::format("to be {} as the player asks, under the floor of {}", written(*state.aim), written(*floor.lo))]
+            .push_back(target.point);
+    }
+    for (const auto& [text, points] : told)
+      plan_.told.push_back(fmt::format("{} is {}", name_points(program_, points), text));
   }
 
   // What a stop or a gate hangs on and nobody read comes before everything else.

@@ -58,6 +58,7 @@ std::optional<Verdict> Forecast::verdict(std::size_t target) const {
   const TargetState& state = predicted_.targets[target];
   const PointId point = program_.targets[target].point;
   if (!points_[point].touched) return state.verdict;
+  if (points_[point].at_aim) return Verdict::within;  // also where the player's aim is not the house's
   const auto value = expected(point);
   if (!value || (!state.lo && !state.hi)) return std::nullopt;
   const double lo = state.lo ? state.lo->to_double() - noise : -INFINITY;
@@ -84,6 +85,7 @@ void Forecast::publish(PointId point) {
 
 void Forecast::make_unknown(PointId point, const std::string& by) {
   points_[point].unknown = true;
+  points_[point].at_aim = false;
   points_[point].touched = true;
   points_[point].by = by;
   publish(point);
@@ -96,13 +98,14 @@ void Forecast::shift(PointId point, model::Range change, const std::string& by) 
   if (state.value) state.value = model::Range{state.value->lo + change.lo, state.value->hi + change.hi};
   state.touched = true;
   state.by = by;
+  state.at_aim = state.at_aim && stands(point);
   publish(point);
 }
 
 void Forecast::bring(PointId own, double aim, const JobInfo& job) {
   const auto from = expected(own);
   for (PointId point = 0; job.moves && point < points_.size(); ++point) {
-    if (point == own || !program_.reading_of(point).gap) continue;
+    if (point == own) continue;
     const auto share = share_of(program_, point, own, *job.moves);
     if (!share || (std::abs(share->lo) <= noise && std::abs(share->hi) <= noise)) continue;
     if (from)
@@ -136,7 +139,7 @@ void Forecast::put(PointId point, const Value& value, const std::string& by) {
   state.status = PointState::Status::read;
   state.value = value;
   state.assumed = false;
-  points_[point] = {range_of(value), {}, false, true, by};
+  points_[point] = {range_of(value), {}, false, true, false, by};
   const int target = program_.target_of[point];
   if (target < 0) return;
   if (const auto now = verdict(static_cast<std::size_t>(target)))
@@ -166,7 +169,7 @@ void Forecast::do_job(const JobInfo& job, const std::vector<std::size_t>& places
       return !set.value && std::count(set.points.begin(), set.points.end(), own) > 0;
     };
     if (!aim || std::none_of(job.sets.begin(), job.sets.end(), sets_it)) continue;
-    points_[own] = {model::exactly(aim->to_double()), {}, false, true, job.label};
+    points_[own] = {model::exactly(aim->to_double()), {}, false, true, true, job.label};
     publish(own);
     predicted_.targets[at].verdict = Verdict::within;
   }

@@ -42,6 +42,7 @@ class Forecast {
     model::Range moved;                 // since it was read
     bool unknown = false;
     bool touched = false;
+    bool at_aim = false;  // a job brought it there
     std::string by;
   };
 

@@ -12,6 +12,7 @@
 #include "engine/plan/answers.h"
 #include "engine/plan/conflict.h"
 #include "engine/plan/predict.h"
+#include "engine/plan/stays.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
@@ -24,7 +25,6 @@ class Walk {
         judgement_(judgement),
         scene_(program, judgement),
         evaluator_(program, scene_),
-        answers_(program, judgement),
         as_read_(program, judgement),
         forecast_(as_read_),
         closed_(program.gates.size(), false),
@@ -39,12 +39,14 @@ class Walk {
       }
       turn(phase);
     }
-    leave();
+    for (LeftAlone& each : stays(program_, judgement_)) plan_.left.push_back(std::move(each));
   }
 
  private:
-  bool is_done(JobId job) const { return answers_.is_done(job); }
-  bool is_declined(JobId job) const { return answers_.is_declined(job); }
+  // On the state predicted here.
+  Answers answers() const { return Answers(program_, forecast_.judgement()); }
+  bool is_done(JobId job) const { return answers().is_done(job); }
+  bool is_declined(JobId job) const { return answers().is_declined(job); }
   int phases() const { return static_cast<int>(program_.phases.size()); }
   std::optional<model::Range> read_value(std::size_t at) const { return as_read_.expected(program_.targets[at].point); }
   const std::string& phase_name(int phase) const { return program_.phases[static_cast<std::size_t>(phase)].name; }
@@ -84,6 +86,7 @@ class Walk {
     for (std::size_t gate = 0; gate < program_.gates.size(); ++gate) {
       if (judgement_.gates[gate].truth == Truth::yes) continue;
       closed_[gate] = true;
+      if (judgement_.gates[gate].truth == Truth::no) say(program_.gates[gate].say);
       if (judgement_.gates[gate].truth == Truth::no) close(gate, fmt::format("the gate '{}' is closed", name(gate)));
     }
   }
@@ -93,11 +96,11 @@ class Walk {
   void close(std::size_t gate, const std::string& because) {
     const GateInfo& info = program_.gates[gate];
     closed_[gate] = true;
-    say(info.say);
     for (const PointId point : info.voids) forecast_.make_unknown(point, because);
     const Scene scene(program_, forecast_.judgement());
     for (const JobId job : jobs_of(info.jobs, Evaluator(program_, scene), empty_hand)) {
       opening_[job].push_back(because);
+      if (info.say) opening_[job].push_back(evaluator_.text(*info.say));
       planned_.erase(job);
     }
   }
@@ -216,9 +219,7 @@ class Walk {
       const TargetInfo& target = program_.targets[at];
       if (target.phase != phase || !forecast_.stands(target.point) || is_held(target.point)) continue;
       const auto verdict = forecast_.verdict(at);
-      const auto job =
-          verdict ? answers_.asked(at, *verdict, forecast_.expected(target.point), !forecast_.touched(target.point))
-                  : std::nullopt;
+      const auto job = verdict ? answers().asked(at, *verdict, forecast_.expected(target.point)) : std::nullopt;
       if (job && planned_.count(*job) == 0) asking[*job].push_back(at);
     }
     return asking;
@@ -230,7 +231,7 @@ class Walk {
       const TargetInfo& target = program_.targets[at];
       const Verdict read = judgement_.targets[at].verdict;
       if (target.phase != phase || (read != Verdict::high && read != Verdict::low)) continue;
-      const auto job = answers_.asked(at, read, read_value(at), true);
+      const auto job = answers().asked(at, read, read_value(at));
       if (!job || !forecast_.touched(target.point) || forecast_.verdict(at) != Verdict::within) continue;
       left({target.point}, *job,
            fmt::format("it{}; '{}' should leave it at {}, so no job of its own", reason_of(program_, judgement_, at),
@@ -254,7 +255,7 @@ class Walk {
       const auto verdict =
           target.phase == phase && forecast_.stands(target.point) ? forecast_.verdict(at) : std::nullopt;
       const bool out = verdict == Verdict::high || verdict == Verdict::low;
-      const auto needs = out ? answers_.undecided(verdict == Verdict::high ? target.high : target.low, target.point)
+      const auto needs = out ? answers().undecided(verdict == Verdict::high ? target.high : target.low, target.point)
                              : std::vector<PointId>();
       if (needs.empty()) continue;
       left({target.point}, std::nullopt,
@@ -276,12 +277,12 @@ class Walk {
       if (forecast_.verdict(at) != Verdict::within || !then) continue;
       if (*then != Verdict::high && *then != Verdict::low) continue;
       const auto& choice = *then == Verdict::high ? target.high : target.low;
-      const auto back = answers_.answer(choice, target.point);
+      const auto back = answers().answer(choice, target.point);
       if (back && !is_declined(*back)) {
         brought_back[{*back, *then}].push_back(target.point);
         continue;
       }
-      if (!answers_.undecided(choice, target.point).empty()) {
+      if (!answers().undecided(choice, target.point).empty()) {
         warnings.push_back(fmt::format("it puts {} out, {}; what brings that back hangs on what is not read",
                                        name_points(program_, {target.point}), to_text(*then)));
         continue;
@@ -390,7 +391,7 @@ class Walk {
   void finish(PlanLine line, const Places& places) {
     const JobId id = *line.job;
     const JobInfo& job = program_.jobs[id];
-    line.waits_for_yes = job.needs_yes && !answers_.is_agreed(id);
+    line.waits_for_yes = job.needs_yes && !answers().is_agreed(id);
     std::vector<std::optional<model::Range>> before(program_.points.size());
     for (const TargetInfo& target : program_.targets) before[target.point] = forecast_.expected(target.point);
     forecast_.do_job(job, places);
@@ -401,7 +402,7 @@ class Walk {
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const PointId point = program_.targets[at].point;
       const auto now = forecast_.expected(point);
-      if (!now || now == before[point] || !program_.reading_of(point).gap ||
+      if (!now || now == before[point] || !is_modelled(point) ||
           judgement_.targets[at].verdict == Verdict::not_applicable)
         continue;
       if (forecast_.stands(point) && std::count(places.begin(), places.end(), at) == 0) continue;
@@ -409,6 +410,11 @@ class Walk {
     }
     plan_.lines.push_back(std::move(line));
     follow_gates(job);
+  }
+
+  bool is_modelled(PointId point) const {
+    const ReadingInfo& reading = program_.reading_of(point);
+    return reading.gap || !reading.follows.empty();
   }
 
   // Why at this point: what it would spoil if it came later; else its turn.
@@ -447,9 +453,8 @@ class Walk {
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
       const Verdict verdict = judgement_.targets[at].verdict;
-      const auto job = target.phase == phase && is_held(target.point)
-                           ? answers_.asked(at, verdict, read_value(at), true)
-                           : std::nullopt;
+      const auto job =
+          target.phase == phase && is_held(target.point) ? answers().asked(at, verdict, read_value(at)) : std::nullopt;
       if (job)
         left({target.point}, *job,
              fmt::format("it waits: {}{}, behind a closed gate", name_points(program_, {target.point}),
@@ -475,8 +480,8 @@ class Walk {
     PlanLine line;
     line.form = PlanLine::Form::read_again;
     const TargetInfo& first = program_.targets[places.front()];
-    line.if_low = answers_.follows(first.low, first.point);
-    line.if_high = answers_.follows(first.high, first.point);
+    line.if_low = answers().follows(first.low, first.point);
+    line.if_high = answers().follows(first.high, first.point);
     line.because = {open_because(first.point)};
     if (lowered_ && program_.reading_of(first.point).type.dimension == dimension::cents)
       line.because.push_back(
@@ -493,9 +498,23 @@ class Walk {
             job && value->width() < 1e-6 ? amount_for(program_, forecast_, program_.jobs[*job], at) : std::nullopt;
         if (amount) line.amounts.push_back(std::move(*amount));
       }
+      warn_of_a_yes(at, line);
       forecast_.read_again(point);
     }
     plan_.lines.push_back(std::move(line));
+  }
+
+  // A reading that is out as it was read, and whose job needs the owner's yes: better heard now than at the next list.
+  void warn_of_a_yes(std::size_t at, PlanLine& line) const {
+    const Verdict verdict = judgement_.targets[at].verdict;
+    const TargetInfo& target = program_.targets[at];
+    const auto job = verdict == Verdict::high  ? answers().answer(target.high, target.point)
+                     : verdict == Verdict::low ? answers().answer(target.low, target.point)
+                                               : std::nullopt;
+    if (!job || !program_.jobs[*job].needs_yes || is_declined(*job) || answers().is_agreed(*job)) return;
+    const std::string text = fmt::format("as read it was {}; if it stays so, '{}' needs the owner's yes",
+                                         to_text(verdict), program_.jobs[*job].label);
+    if (std::count(line.warnings.begin(), line.warnings.end(), text) == 0) line.warnings.push_back(text);
   }
 
   std::string open_because(PointId point) const {
@@ -532,41 +551,10 @@ class Walk {
     }
   }
 
-  // What stays as it is, and why.
-  void leave() {
-    std::map<std::string, std::vector<PointId>> same;
-    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
-      const TargetState& state = judgement_.targets[at];
-      const PointId point = program_.targets[at].point;
-      if (state.left) same["the player wants it left as it was"].push_back(point);
-      if (state.verdict == Verdict::too_close && program_.decide != Decide::prove) {
-        const bool contact = judgement_.points[point].contact;
-        same[fmt::format(
-                 "it{}: {}", reason_of(program_, judgement_, at),
-                 contact ? "the string touches, so read it with a straightedge" : "too near the limit for this tool")]
-            .push_back(point);
-      }
-      if ((state.verdict == Verdict::high || state.verdict == Verdict::low) &&
-          answers_.finer_than_a_player(at, read_value(at)))
-        same[fmt::format("it{}; no player repeats a note that finely", reason_of(program_, judgement_, at))].push_back(
-            point);
-      const auto& before = judgement_.out_before[at];
-      if (!before || state.verdict != Verdict::within) continue;
-      const auto own = answers_.answer(
-          before->verdict == Verdict::high ? program_.targets[at].high : program_.targets[at].low, point);
-      if (own && is_done(*own)) continue;
-      same[fmt::format("it was {}, {}; now it{}", before->text, to_text(before->verdict),
-                       reason_of(program_, judgement_, at))]
-          .push_back(point);
-    }
-    for (const auto& [why, points] : same) left(points, std::nullopt, why);
-  }
-
   const Program& program_;
   const Judgement& judgement_;
   Scene scene_;
   Evaluator evaluator_;
-  Answers answers_;
   const Forecast as_read_;
   Forecast forecast_;
   std::vector<bool> closed_;  // by gate, as predicted

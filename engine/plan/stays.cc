@@ -1,0 +1,65 @@
+// See stays.h.
+#include "engine/plan/stays.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "engine/plan/answers.h"
+#include "engine/plan/words.h"
+
+namespace stringline {
+namespace {
+
+// A job that was done has set it.
+bool was_set(const Program& program, const Judgement& judgement, PointId point) {
+  return std::any_of(judgement.done.begin(), judgement.done.end(), [&](JobId job) {
+    const auto& sets = program.jobs[job].sets;
+    return std::any_of(sets.begin(), sets.end(), [&](const JobInfo::Set& set) {
+      return std::count(set.points.begin(), set.points.end(), point) > 0;
+    });
+  });
+}
+
+std::optional<model::Range> value_of(const PointState& state) {
+  const Interval& number = state.value.number;
+  if (state.status != PointState::Status::read || !number.lo || !number.hi) return std::nullopt;
+  return model::Range{number.lo->to_double(), number.hi->to_double()};
+}
+
+// Why this target's reading stays; empty where it does not.
+std::string why_it_stays(const Program& program, const Judgement& judgement, std::size_t at) {
+  const TargetState& state = judgement.targets[at];
+  const PointId point = program.targets[at].point;
+  const std::string reason = reason_of(program, judgement, at);
+  if (state.left) return "the player wants it left as it was";
+  if (state.verdict == Verdict::too_close && program.decide != Decide::prove) {
+    const bool contact = judgement.points[point].contact;
+    return fmt::format(
+        "it{}: {}", reason,
+        contact ? "the string touches, so read it with a straightedge" : "too near the limit for this tool");
+  }
+  const bool out = state.verdict == Verdict::high || state.verdict == Verdict::low;
+  if (out && Answers(program, judgement).finer_than_a_player(at, value_of(judgement.points[point])))
+    return fmt::format("it{}; no player repeats a note that finely", reason);
+  const auto& before = judgement.out_before[at];
+  if (!before || state.verdict != Verdict::within || was_set(program, judgement, point)) return "";
+  return fmt::format("it was {}, {}; now it{}", before->text, to_text(before->verdict), reason);
+}
+
+}  // namespace
+
+std::vector<LeftAlone> stays(const Program& program, const Judgement& judgement) {
+  std::map<std::string, std::vector<PointId>> same;  // members of which the same is to be said
+  for (std::size_t at = 0; at < program.targets.size(); ++at) {
+    const std::string why = why_it_stays(program, judgement, at);
+    if (!why.empty()) same[why].push_back(program.targets[at].point);
+  }
+  std::vector<LeftAlone> all;
+  for (const auto& [why, points] : same)
+    all.push_back({points, std::nullopt, name_points(program, points), why, false});
+  return all;
+}
+
+}  // namespace stringline
