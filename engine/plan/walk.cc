@@ -190,17 +190,29 @@ class Walk {
     return reasons;
   }
 
+  // The phase in which a job comes that is called by name: its own, else that of the first target it answers, else the last.
+  int turn_of(JobId job) const {
+    int turn = program_.jobs[job].phase;
+    if (turn >= 0) return turn;
+    turn = phases() - 1;
+    for (const TargetInfo& target : program_.targets) {
+      if (target.phase < 0 || target.phase >= turn) continue;
+      if (answers_.answer(target.low, target.point) == job || answers_.answer(target.high, target.point) == job)
+        turn = target.phase;
+    }
+    return turn;
+  }
+
   std::optional<JobId> next_job(int phase) const {
     std::set<JobId> jobs;
     const auto asking = asked_in(phase);
     for (const auto& [job, places] : asking) jobs.insert(job);
-    const auto called = [&](const std::map<JobId, std::vector<std::string>>& calls) {
-      for (const auto& [job, because] : calls) {
-        if (program_.jobs[job].phase == phase && !is_done(job)) jobs.insert(job);
-      }
-    };
-    called(called_);
-    called(opening_);
+    for (const auto& [job, because] : called_) {
+      if (turn_of(job) == phase && !is_done(job)) jobs.insert(job);
+    }
+    for (const auto& [job, because] : opening_) {
+      if (program_.jobs[job].phase == phase && !is_done(job)) jobs.insert(job);
+    }
     const auto key = [&](JobId job) {
       const JobInfo& info = program_.jobs[job];
       return std::tuple(info.rank < 0, info.rank, asking.count(job), info.name);
