@@ -24,6 +24,13 @@ std::optional<Node> HouseBook::document(const std::string& path, const std::stri
   return read_yaml(sources_.add(shown.empty() ? path : shown, read_file(path)), sources_, out_);
 }
 
+std::optional<HouseBook::Kind> HouseBook::kind(const std::string& path) {
+  Diagnostics unheard;
+  const auto node = read_yaml(sources_.add(path, read_file(path)), sources_, unheard);
+  const auto kind = node ? file_kind(*node, unheard) : std::nullopt;
+  return kind ? std::optional(Kind{*kind, node->entries.front().key.span}) : std::nullopt;
+}
+
 const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, read_file(path)); }
 
 const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
@@ -75,18 +82,32 @@ const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::s
   const std::string path = (fs::path(folder) / (name + ".yaml")).lexically_normal().string();
   std::error_code error;
   if (!fs::exists(path, error)) return nullptr;
-  return profile_file(path, shipped ? fmt::format("shipped:{}.yaml", name) : path);
+  const ProfileTree* tree = profile_file(path, shipped ? fmt::format("shipped:{}.yaml", name) : path);
+  if (tree != nullptr && tree->name.text != name) {
+    out_.report(Code::file_name_differs, tree->name.span,
+                fmt::format("this profile is called '{}', its file '{}.yaml'", tree->name.text, name),
+                "a profile is reached by its name: let both be the same");
+  }
+  return tree;
 }
 
 std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& name) {
   std::vector<const ProfileTree*> chain;  // the top first
-  std::set<std::string> seen;
+  std::vector<std::string> path;          // the names so far
   Word at = name;
   while (true) {
-    if (!is_identifier(at.text) || seen.size() >= limits::max_layers || !seen.insert(at.text).second) {
-      out_.report(Code::bad_layers, at.span, fmt::format("the chain of based_on does not end at '{}'", at.text));
+    if (std::count(path.begin(), path.end(), at.text) > 0) {
+      out_.report(Code::bad_layers, at.span,
+                  fmt::format("'{}' is based on itself: {} -> {}", at.text, fmt::join(path, " -> "), at.text),
+                  "one of them must stand on its own");
       return std::nullopt;
     }
+    if (!is_identifier(at.text) || path.size() >= limits::max_layers) {
+      out_.report(Code::bad_layers, at.span,
+                  fmt::format("the chain of based_on is too deep: {} profiles", path.size()));
+      return std::nullopt;
+    }
+    path.push_back(at.text);
     const std::size_t before = out_.error_count();
     const ProfileTree* own =
         folder_.empty() ? nullptr : profile_in((fs::path(folder_) / "profiles").string(), at.text, false);
@@ -119,7 +140,8 @@ std::vector<std::string> yaml_files(const fs::path& folder) {
   std::error_code error;
   for (const auto& entry : fs::directory_iterator(folder, error)) {
     const fs::path& path = entry.path();
-    if (path.extension() == ".yaml" && path.stem().extension() != ".trials") paths.push_back(path.string());
+    if (path.extension() == ".yaml" && path.stem().extension() != ".trials")
+      paths.push_back(path.lexically_normal().string());
   }
   std::sort(paths.begin(), paths.end());
   return paths;

@@ -13,6 +13,7 @@
 #include "engine/book/world.h"
 #include "engine/check/check.h"
 #include "engine/diag/diagnostic.h"
+#include "engine/syntax/file_kind.h"
 #include "engine/syntax/node.h"
 #include "engine/syntax/tree.h"
 #include "engine/text/source.h"
@@ -24,6 +25,12 @@ class HouseBook {
   // `shipped`: folders of shipped profiles, the first that has a name wins.
   HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out);
 
+  // What a file's first key says it is; nothing when it can not be read as YAML, or says nothing known. Reports nothing.
+  struct Kind {
+    FileKind kind;
+    Span key;
+  };
+  [[nodiscard]] std::optional<Kind> kind(const std::string& path);
   // Throws WorldError when the file can not be read; nothing when it was read and is wrong (reported).
   [[nodiscard]] const VisitTree* visit(const std::string& path);
   // As if `text` were what the file holds.

@@ -45,8 +45,9 @@ std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, i
       value.num() <= static_cast<std::int64_t>(most)) {
     return static_cast<int>(value.num());
   }
-  out.report(Code::not_constant, fact->name.span,
-             fmt::format("'{}' must be a whole number from {} to {}", name, least, most));
+  out.report(Code::not_constant, choice != nullptr ? choice->span : fact->name.span,
+             fmt::format("'{}' must be a whole number from {} to {}", name, least, most),
+             fmt::format("write the number itself, everything else is laid out along it: {}: 22", name));
   return std::nullopt;
 }
 

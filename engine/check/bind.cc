@@ -189,9 +189,10 @@ TypedPtr Binder::state_word(const ExprPtr& expr, StateSetId set, const std::stri
     value.state = word->name;
     return make(expr->span, {Kind::state, {}, false, set}, typed::Constant{std::move(value)});
   }
+  const auto near = nearest(to_text(*expr), states.states);
   out_.report(Code::unknown_state, expr->span,
               fmt::format("{} is one of {}, not '{}'{}", of, fmt::join(states.states, ", "), to_text(*expr),
-                          did_you_mean(to_text(*expr), states.states)));
+                          near ? "; did you mean '" + *near + "'?" : std::string()));
   return nullptr;
 }
 
@@ -449,7 +450,8 @@ TypedPtr Binder::call(const Expr& expr, const Call& node, const Scope& scope) {
     out_.report(Code::wrong_arguments, expr.span, fmt::format("'{}' wants one argument", node.name));
   } else {
     out_.report(Code::unknown_function, node.name_span,
-                fmt::format("unknown function '{}'{}", node.name, did_you_mean(node.name, known)));
+                fmt::format("unknown function '{}'{}", node.name, did_you_mean(node.name, known)),
+                fmt::format("the functions: {}", fmt::join(known, ", ")));
   }
   return nullptr;
 }

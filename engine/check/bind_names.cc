@@ -155,6 +155,9 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
   std::string hint;
   if (find_axis(node.name))
     hint = fmt::format("'{}' has a value only where something runs over it: for: {}, count(..)", node.name, node.name);
+  if (node.name == "travel")
+    hint = "'travel' is how far a job moves its control; only tell: of a job with moves: has it";
+  if (node.name == "total") hint = "'total' is the bill before tax; it stands in deposit: of the house";
   for (const StateSet& set : program_.state_sets) {
     if (std::count(set.states.begin(), set.states.end(), node.name) > 0) {
       hint = fmt::format("'{}' is a state of '{}': write '{} is {}'", node.name, set.name, set.name, node.name);
@@ -229,6 +232,7 @@ std::optional<std::pair<std::vector<std::uint16_t>, bool>> Binder::members_of(Ax
 
 std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, const Scope& scope) {
   const ReadingInfo& reading = program_.readings[reading_ids_.at(node.name)];
+  if (reading.wrong) return std::nullopt;
   ReadingRef ref{reading_ids_.at(node.name), {}};
   std::vector<bool> taken(node.members.size(), false);
   for (const Axis axis : reading.axes) {
@@ -291,6 +295,7 @@ std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
   const auto id = find_reading(key.name);
   if (!id) return std::nullopt;
   const ReadingInfo& reading = program_.readings[*id];
+  if (reading.wrong) return std::nullopt;
   Reach reach{*id, {0}, 0, 0};
   std::vector<bool> taken(key.members.size(), false);
   for (const Axis axis : reading.axes) {
@@ -427,6 +432,7 @@ void Binder::bind_fact(const std::string& name) {
 
 const Type* Binder::reading_type(const std::string& name) {
   ReadingInfo& reading = program_.readings[reading_ids_.at(name)];
+  if (reading.wrong) return nullptr;
   if (reading.source != ReadingInfo::Source::computed) return &reading.type;
   Progress& progress = progress_[name];
   if (progress == Progress::busy) {

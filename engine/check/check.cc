@@ -1,37 +1,15 @@
 // Runs the passes of passes.h in order. See check.h.
 #include "engine/check/check.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "engine/check/axes.h"
 #include "engine/check/evaluate.h"
+#include "engine/check/facts.h"
 #include "engine/check/passes.h"
-#include "engine/diag/suggest.h"
 
 namespace stringline {
 namespace {
-
-// What the instrument and its player state replaces the profile's facts; they can not invent new ones.
-void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Diagnostics& out) {
-  for (const FactTree& fact : facts) {
-    const std::string& name = fact.name.text;
-    const auto known = profile.facts.find(name);
-    if (known == profile.facts.end() && profile.choices.count(name) == 0) {
-      std::vector<std::string> names;
-      for (const auto& [each, tree] : profile.facts) names.push_back(each);
-      for (const auto& [each, tree] : profile.choices) names.push_back(each);
-      out.report(Code::unknown_fact, fact.name.span,
-                 fmt::format("the profile has no fact '{}'{}", name, did_you_mean(name, names)),
-                 "declare it under facts: or choices:");
-      continue;
-    }
-    Origin origin{fact.name.span, {}};
-    if (known != profile.facts.end()) origin.overrode.push_back(known->second.origin.span);
-    profile.facts[name] = {fact, origin};
-  }
-}
 
 Result fact_of(const Program& program, const char* name) {
   const Nothing nothing(program);
@@ -64,6 +42,7 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
     state_facts(book.visit->instrument.facts, profile, out);
     state_facts(book.visit->player.facts, profile, out);
   }
+  check_fact_kinds(profile, out);
   Program program;
   program.profile = profile.name;
   program.label = profile.label;
@@ -79,7 +58,7 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
   for (const FactInfo& fact : program.facts) {
     if (fact.name != "pickups" && fact.name != "starts") (void)binder.fact_type(fact.name);
   }
-  Names names = declare_names(profile, book.house, program);
+  Names names = declare_names(profile, book.house, program, out);
   declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);
@@ -94,7 +73,10 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
     bind_wants(*book.visit, names, binder);
     bind_log(*book.visit, profile, names, binder);
     bind_chords(*book.visit, binder);
+    check_visit(*book.visit, names, binder);
   }
+  if (out.error_count() == before) check_dependence(binder);
+  if (out.error_count() == before) check_fit(profile, binder);
   if (out.error_count() > before) return std::nullopt;
   return program;
 }

@@ -126,6 +126,30 @@ std::optional<model::PhiLinear> effect_on(const Program& program, PointId point,
   return model::effect(place->row, place->neck, *moved);
 }
 
+const char* to_text(Control control) {
+  switch (control) {
+    case Control::neck_bend: return "neck_bend";
+    case Control::nut_height: return "nut_height";
+    case Control::saddle_height: return "saddle_height";
+    case Control::saddle_place: return "saddle_place";
+    case Control::pickup_height: return "pickup_height";
+    case Control::fret_plane: return "fret_plane";
+  }
+  return "";
+}
+
+bool may_move(const Program& program, PointId point, Control control) {
+  const ReadingInfo& reading = program.reading_of(point);
+  if (reading.follows == to_text(control)) return true;
+  if (control == Control::saddle_place) {
+    return reading.type.kind == Kind::number && reading.type.dimension == dimension::cents;
+  }
+  if (!reading.gap) return false;
+  if (program.scale_mm <= 0 || program.body_joint <= 0 || !gap_place(program, point)) return true;
+  const auto effect = effect_on(program, point, control);
+  return effect && (effect->at(0.0) != 0.0 || effect->at(1.0) != 0.0);
+}
+
 std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control) {
   const double arriving = weight(program, point, own, control);
   if (arriving == 0.0) return model::exactly(0.0);

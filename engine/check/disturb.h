@@ -4,7 +4,7 @@
 // what q's tool tells apart, at some shape the neck may bend in (model/rod_job.h), or by `disturbs:`. What it leaves at a
 // value is known, not disturbed. A target without a width (one limit alone, or a range that hangs on a reading) counts as one millimetre.
 // A reading `per: side` is taken at the outermost full-length string of that side.
-// No test of its own yet; the golden cases of `work` run it.
+// Tested by tests/unit/disturb_test.cc.
 #pragma once
 
 #include <optional>
@@ -32,8 +32,15 @@ struct GapPlace {
 // How far a reading moves per mm of a control: a gap by the model, one that `follows:` it by as much; nothing for others.
 [[nodiscard]] std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control);
 
+// Whether a control can move a reading at all: by the model, cents by saddle_place, others where they follow the control. Where
+// the profile's facts say too little of the neck, a gap counts as moved.
+[[nodiscard]] bool may_move(const Program& program, PointId point, Control control);
+
 // How far `point` moves, per mm by which the job brings `own` to its aim. Nothing where the model has no answer.
 [[nodiscard]] std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control);
+
+// "saddle_height", as profiles write it.
+[[nodiscard]] const char* to_text(Control control);
 
 // The readings that a job disturbs, each once, by number.
 [[nodiscard]] std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job);

@@ -36,6 +36,13 @@ std::string fee(const std::optional<Word>& charge, Names& names, Binder& binder)
   return charge->text;
 }
 
+// `strings` stands for whatever set the instrument wears.
+std::string part(const std::optional<Word>& uses, const Names& names, Binder& binder) {
+  if (!uses) return {};
+  if (uses->text != "strings" && names.house != nullptr) names.part(*uses, binder.out());
+  return uses->text;
+}
+
 std::vector<TypedText> bind_texts(const std::optional<std::vector<TextExpr>>& texts, Binder& binder) {
   std::vector<TypedText> bound;
   if (!texts) return bound;
@@ -64,7 +71,8 @@ std::optional<int> Names::phase(const Word& word, Diagnostics& out) {
   if (!told.insert("phase " + word.text).second) return std::nullopt;
   out.report(Code::unknown_phase, word.span,
              fmt::format("the house's order has no phase '{}'{}", word.text, did_you_mean(word.text, keys_of(phases))),
-             "add it to order: in house.yaml, where its work comes");
+             "add it to order: in house.yaml, where its work comes",
+             house != nullptr ? std::vector<Related>{{house->name.span, "the house"}} : std::vector<Related>());
   return std::nullopt;
 }
 
@@ -76,7 +84,16 @@ std::optional<JobId> Names::job(const Word& word, Diagnostics& out) const {
   return std::nullopt;
 }
 
-Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program) {
+void Names::part(const Word& word, Diagnostics& out) const {
+  std::vector<std::string> known;
+  for (const PartTree& part : house->parts) known.push_back(part.name.text);
+  if (std::count(known.begin(), known.end(), word.text) > 0) return;
+  out.report(Code::unknown_part, word.span,
+             fmt::format("the house has no part '{}'{}", word.text, did_you_mean(word.text, known)),
+             "add it under parts: in house.yaml, with its price");
+}
+
+Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program, Diagnostics& out) {
   Names names;
   names.house = house;
   for (const auto& [name, job] : profile.jobs) {
@@ -87,7 +104,11 @@ Names declare_names(const LayeredProfile& profile, const HouseTree* house, Progr
     program.jobs.push_back(std::move(info));
   }
   std::vector<std::pair<std::string, Span>> phases;
-  if (house != nullptr) {
+  if (house != nullptr && house->order.empty()) {
+    out.report(Code::no_order, house->name.span, "the house has no order: of phases, so no job has its turn",
+               "list the phases in the order of work: order: [structure, rod, nut, bridge_height, final_check]");
+  }
+  if (house != nullptr && !house->order.empty()) {
     for (const PhaseTree& phase : house->order) phases.emplace_back(phase.name.text, phase.name.span);
   } else {  // a profile alone: its own phases, in the order of their names
     std::map<std::string, Span> own;
@@ -154,7 +175,8 @@ void bind_gates(const LayeredProfile& profile, Names& names, Binder& binder) {
     if (tree.open_when)
       gate.open_when = binder.bind_truth(tree.open_when, {}, "open_when:");
     else
-      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the gate '{}' has no open_when:", name));
+      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the gate '{}' has no open_when:", name),
+                          "say what must be so for readings to count: open_when: strung is at_pitch");
     gate.jobs = bind_job_choices(tree.jobs, {}, names, binder);
     if (tree.voids) gate.voids = bind_points(*tree.voids, binder);
     if (tree.holds) {
@@ -182,7 +204,8 @@ void bind_stops(const LayeredProfile& profile, Names& names, Binder& binder) {
     if (tree.when)
       stop.when = binder.bind_truth(tree.when, {}, "when:");
     else
-      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the stop '{}' has no when:", name));
+      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the stop '{}' has no when:", name),
+                          "say what ends the work: when: structure is opens");
     stop.jobs = bind_job_choices(tree.jobs, {}, names, binder);
     stop.offers = bind_job_choices(tree.offers, {}, names, binder);
     stop.charge = fee(tree.charge, names, binder);
@@ -192,6 +215,20 @@ void bind_stops(const LayeredProfile& profile, Names& names, Binder& binder) {
   }
 }
 
+namespace {
+
+std::optional<Axis> rule_axis(const Word& word, Binder& binder) {
+  const auto axis = find_axis(word.text);
+  if (!axis) {
+    binder.out().report(
+        Code::bad_axis, word.span,
+        fmt::format("unknown axis '{}'{}", word.text, did_you_mean(word.text, {"side", "string", "fret", "pickup"})));
+  }
+  return axis;
+}
+
+}  // namespace
+
 void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder) {
   for (const auto& [name, layered] : profile.rules) {
     const RuleTree& tree = layered.tree;
@@ -200,25 +237,23 @@ void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder) {
     rule.span = tree.name.span;
     Scope scope;
     if (tree.over_axis) {
-      rule.over = find_axis(tree.over_axis->text);
-      if (rule.over)
-        scope = scope_over({*rule.over});
-      else
-        binder.out().report(Code::bad_axis, tree.over_axis->span,
-                            fmt::format("unknown axis '{}'{}", tree.over_axis->text,
-                                        did_you_mean(tree.over_axis->text, {"side", "string", "fret", "pickup"})));
+      rule.over = rule_axis(*tree.over_axis, binder);
+      if (!rule.over) continue;  // what it says of a member at hand would be told as mistakes too
+      scope = scope_over({*rule.over});
     }
     if (tree.when)
       rule.when = binder.bind_truth(tree.when, scope, "when:");
     else
-      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the rule '{}' has no when:", name));
+      binder.out().report(Code::missing_fact, tree.name.span, fmt::format("the rule '{}' has no when:", name),
+                          "say on what condition it speaks: when: relief over 0.3 mm");
     rule.jobs = bind_job_choices(tree.jobs, scope, names, binder);
     rule.offers = bind_job_choices(tree.offers, scope, names, binder);
     rule.because = bind_optional_text(tree.because, scope, binder);
     rule.say = bind_optional_text(tree.say, scope, binder);
     if (!tree.jobs && !tree.offers && !tree.say) {
       binder.out().report(Code::rule_says_nothing, tree.name.span,
-                          fmt::format("the rule '{}' has neither do:, offer: nor say:", name));
+                          fmt::format("the rule '{}' has neither do:, offer: nor say:", name),
+                          "say what follows from it; because: alone goes with a job");
     }
     binder.program().rules.push_back(std::move(rule));
   }
@@ -312,7 +347,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
             return bound ? std::optional(bound) : std::nullopt;
           });
     }
-    scope.travel = true;
+    scope.travel = tree.moves.has_value();
     for (const TellTree& tell : tree.tell.value_or(std::vector<TellTree>())) {
       auto value =
           binder.bind_choice<ExprPtr, TypedPtr>(tell.value, scope, [&](const ExprPtr& leaf) -> std::optional<TypedPtr> {
@@ -323,7 +358,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
     }
     if (tree.work_to) job.work_to = tree.work_to->quantity;
     job.removes = tree.removes.value_or(false);
-    if (tree.uses) job.uses = tree.uses->text;
+    job.uses = part(tree.uses, names, binder);
     if (tree.minutes) {
       job.minutes = tree.minutes->typical.quantity;
       job.minutes_span = {tree.minutes->low.quantity, tree.minutes->high.quantity};

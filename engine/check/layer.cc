@@ -107,6 +107,7 @@ LayeredProfile layer(const std::vector<const ProfileTree*>& layers) {
     all.name = tree->name.text;
     if (tree->label) all.label = tree->label->text;
     put(all.facts, tree->facts);
+    for (const FactTree& fact : tree->facts) all.said[fact.name.text].push_back(fact);
     put(all.choices, tree->choices);
     put(all.readings, tree->readings);
     put(all.gates, tree->gates);

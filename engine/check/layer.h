@@ -24,6 +24,7 @@ struct LayeredProfile {
   std::string name;
   std::string label;
   std::map<std::string, Layered<FactTree>> facts;
+  std::map<std::string, std::vector<FactTree>> said;  // of each fact, by every layer that speaks of it, the root first
   std::map<std::string, Layered<ChoiceTree>> choices;
   std::map<std::string, Layered<ReadingTree>> readings;
   std::map<std::string, Layered<GateTree>> gates;
@@ -36,19 +37,27 @@ struct LayeredProfile {
 // `layers` from the root to the top. The trees must outlive the result.
 [[nodiscard]] LayeredProfile layer(const std::vector<const ProfileTree*>& layers);
 
-// `over` on `base`, table rows merged as described above.
+// Two tables, and the later one replaces the earlier whole: they ask different things, or their rows are bands.
 template <class Leaf>
-[[nodiscard]] Choice<Leaf> overlaid(const Choice<Leaf>& base, const Choice<Leaf>& over) {
+[[nodiscard]] bool replaces_table(const Choice<Leaf>& base, const Choice<Leaf>& over) {
   const auto* below = std::get_if<std::shared_ptr<const TableOf<Leaf>>>(&base.node);
   const auto* above = std::get_if<std::shared_ptr<const TableOf<Leaf>>>(&over.node);
+  if (below == nullptr || above == nullptr) return false;
   const auto by_member = [](const TableOf<Leaf>& table) {
     for (const auto& row : table.rows) {
       if (row.key.kind != RowKey::Kind::member && row.key.kind != RowKey::Kind::otherwise) return false;
     }
     return true;
   };
-  if (below == nullptr || above == nullptr || !same(*(*below)->selector, *(*above)->selector)) return over;
-  if (!by_member(**below) || !by_member(**above)) return over;
+  return !same(*(*below)->selector, *(*above)->selector) || !by_member(**below) || !by_member(**above);
+}
+
+// `over` on `base`, table rows merged as described above.
+template <class Leaf>
+[[nodiscard]] Choice<Leaf> overlaid(const Choice<Leaf>& base, const Choice<Leaf>& over) {
+  const auto* below = std::get_if<std::shared_ptr<const TableOf<Leaf>>>(&base.node);
+  const auto* above = std::get_if<std::shared_ptr<const TableOf<Leaf>>>(&over.node);
+  if (below == nullptr || above == nullptr || replaces_table(base, over)) return over;
   auto merged = std::make_shared<TableOf<Leaf>>(**below);
   for (const auto& row : (*above)->rows) {
     bool placed = false;

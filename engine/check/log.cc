@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
+#include <set>
 
 #include "engine/check/evaluate.h"
 #include "engine/check/passes.h"
@@ -15,6 +17,7 @@ struct LogBinder {
   Names& names;
   Binder& binder;
   const std::vector<MethodTree>& methods;
+  std::set<std::uint32_t> told{};  // places of readings whose clash was reported
 
   void wrong(const ReadTree& tree, const ReadingInfo& reading) {
     binder.out().report(
@@ -111,7 +114,16 @@ struct LogBinder {
     return nullptr;
   }
 
-  void read(const ReadTree& tree, Entry& entry) {
+  // One thing read, and how narrow its key is: of two keys for one member the narrower counts.
+  struct Claim {
+    ReadEvent event;
+    int exact;
+    int groups;
+
+    [[nodiscard]] auto rank() const { return std::pair(exact, groups); }
+  };
+
+  void read(const ReadTree& tree, std::vector<Claim>& claims) {
     const auto reach = binder.reach(tree.reading);
     if (!reach) return;
     const ReadingInfo reading = binder.program().readings[reach->reading];
@@ -123,17 +135,49 @@ struct LogBinder {
         return;
       }
     }
+    if (tree.as && reading.source != ReadingInfo::Source::gap) {
+      binder.out().report(Code::method_without_gap, tree.as->span,
+                          fmt::format("'{}' is no gap under the string, so it is read in one way only", reading.name),
+                          "leave out as:", {{reading.span, "the reading"}});
+      return;
+    }
     ReadEvent event;
     event.span = tree.span;
     event.unit = reading.unit;
     if (!value(tree, reading, event)) return;
-    if (const GapTree* method = method_of(tree)) {
+    const GapTree* method = reading.source == ReadingInfo::Source::gap ? method_of(tree) : nullptr;
+    if (method != nullptr) {
       event.method = bind_gap(*method, profile, binder);
       if (event.method && reading.gap && event.method->text == reading.gap->text) event.method.reset();
     }
     for (const PointId point : reach->points) {
       event.point = point;
-      entry.read.push_back(event);
+      claims.push_back({event, reach->exact, reach->groups});
+    }
+  }
+
+  static bool same_value(const ReadEvent& a, const ReadEvent& b) {
+    return a.form == b.form && a.numbers == b.numbers && a.bound.lo == b.bound.lo && a.bound.hi == b.bound.hi &&
+           a.state == b.state && a.truth == b.truth && a.pitches == b.pitches;
+  }
+
+  // The narrowest claim of each point; two of one rank that differ are a mistake.
+  void settle(const std::vector<Claim>& claims, Entry& entry) {
+    std::map<PointId, const Claim*> best;
+    for (const Claim& claim : claims) {
+      const Claim*& now = best[claim.event.point];
+      const bool clash = now != nullptr && now->rank() == claim.rank() && !same_value(now->event, claim.event);
+      if (clash && told.insert(claim.event.span.begin).second) {
+        binder.out().report(
+            Code::read_twice, claim.event.span,
+            fmt::format("this entry says two things of '{}'", binder.program().points[claim.event.point].name),
+            "write several readings of one thing as a list: [0.30 mm, 0.35 mm]; their mean counts",
+            {{now->event.span, "the other value"}});
+      }
+      if (now == nullptr || now->rank() < claim.rank()) now = &claim;
+    }
+    for (const Claim& claim : claims) {
+      if (best.at(claim.event.point) == &claim) entry.read.push_back(claim.event);
     }
   }
 
@@ -194,10 +238,13 @@ void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& name
     }
     if (tree.fitted) {
       entry.fitted = true;
+      if (tree.fitted->text != "strings" && names.house != nullptr) names.part(*tree.fitted, binder.out());
       entry.fitted_name = tree.fitted->text;
     }
     entry.retuned = tree.retuned;
-    for (const ReadTree& read : tree.read) self.read(read, entry);
+    std::vector<LogBinder::Claim> claims;
+    for (const ReadTree& read : tree.read) self.read(read, claims);
+    self.settle(claims, entry);
     entry.agreed = self.consent(tree.agreed);
     entry.declined = self.consent(tree.declined);
     entry.asked = self.consent(tree.asked);
@@ -208,9 +255,16 @@ void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& name
       const int at = tree.strike->entry;
       if (at < 1 || at >= entry.number) {
         binder.out().report(Code::bad_strike, tree.strike->entry_span,
-                            fmt::format("there is no entry {} before this one", at));
+                            fmt::format("there is no entry {} before this one, which is entry {}", at, entry.number),
+                            "entries are counted from 1");
       } else {
-        log[static_cast<std::size_t>(at) - 1].struck = true;
+        Entry& slip = log[static_cast<std::size_t>(at) - 1];
+        if (slip.struck) {
+          binder.out().report(Code::struck_twice, tree.strike->entry_span,
+                              fmt::format("entry {} is struck already", at),
+                              "entries are counted from 1, the struck ones too", {{slip.span, "that entry"}});
+        }
+        slip.struck = true;
       }
     }
     log.push_back(std::move(entry));

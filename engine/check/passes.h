@@ -26,8 +26,10 @@ struct Names {
 
   [[nodiscard]] std::optional<int> phase(const Word& word, Diagnostics& out);
   [[nodiscard]] std::optional<JobId> job(const Word& word, Diagnostics& out) const;
+  void part(const Word& word, Diagnostics& out) const;  // of the house, which must be there
 };
-[[nodiscard]] Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program);
+[[nodiscard]] Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program,
+                                  Diagnostics& out);
 using JobChoices = std::optional<std::vector<NameChoice>>;
 [[nodiscard]] std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, Names& names,
                                                        Binder& binder);
@@ -35,6 +37,9 @@ using JobChoices = std::optional<std::vector<NameChoice>>;
                                                       Binder& binder);
 // A key with `gaps` or `all` standing for many readings.
 [[nodiscard]] std::vector<PointId> bind_points(const std::vector<KeyPath>& keys, Binder& binder);
+
+// Ends that are known at check must not cross, and an aim must lie inside them.
+void check_ends(const TypedRange& range, Binder& binder);
 
 // targets.cc: keys -> one target a point, the narrowest key of the latest layer winning leaf by leaf.
 void declare_targets(const LayeredProfile& profile, Binder& binder);
@@ -46,6 +51,15 @@ void bind_gates(const LayeredProfile& profile, Names& names, Binder& binder);
 void bind_stops(const LayeredProfile& profile, Names& names, Binder& binder);
 void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder);
 void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* visit, Binder& binder);
+
+// fit.cc: whether jobs, their controls and the targets they serve fit together; run on a program without other mistakes.
+void check_fit(const LayeredProfile& profile, Binder& binder);
+
+// dependence.cc: no range, verdict or computed reading hangs on itself.
+void check_dependence(Binder& binder);
+
+// visit.cc: what a visit says of its house, its profile and itself, besides the log's readings.
+void check_visit(const VisitTree& visit, const Names& names, Binder& binder);
 
 // log.cc: the bench log of a visit, and the chords its player names.
 void bind_chords(const VisitTree& visit, Binder& binder);

@@ -82,6 +82,7 @@ struct ReadingInfo {
   TypedPtr assume;
   Unit unit = Unit::none;  // shown in, when nothing was written
   Span span;
+  bool wrong = false;  // its axes or kind can not be read, which was told; never in a program that check gives out
 };
 
 struct PointInfo {

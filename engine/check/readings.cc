@@ -42,6 +42,7 @@ void read_axes(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
       out.report(
           Code::bad_axis, word.span,
           fmt::format("unknown axis '{}'{}", word.text, did_you_mean(word.text, {"side", "string", "fret", "pickup"})));
+      reading.wrong = true;
       continue;
     }
     if (program.axes[static_cast<std::size_t>(*axis)].empty()) {
@@ -50,6 +51,7 @@ void read_axes(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
                                                : "pickups: [neck, bridge]";
       out.report(Code::bad_axis, word.span, fmt::format("this instrument has no {}s", word.text),
                  fmt::format("say them under facts: {}", fact));
+      reading.wrong = true;
       continue;
     }
     reading.axes.push_back(*axis);
@@ -64,6 +66,7 @@ void read_kind(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
     return;
   }
   if (!tree.is) {
+    reading.wrong = true;
     out.report(Code::incomplete_reading, tree.name.span,
                fmt::format("the reading '{}' says neither gap: nor is:", tree.name.text),
                "gap: {at: 12} for a clearance under the string, else is: length, cents, [sound, cracked], ..");
@@ -89,6 +92,7 @@ void read_kind(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
     reading.unit = kind.unit;
     return;
   }
+  reading.wrong = true;
   out.report(Code::unknown_word, word.span,
              fmt::format("unknown kind of reading '{}'{}", word.text, did_you_mean(word.text, words)));
 }
@@ -235,6 +239,7 @@ std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile&, Binder& 
 void bind_readings(const LayeredProfile& profile, Binder& binder) {
   Program& program = binder.program();
   for (ReadingInfo& reading : program.readings) {
+    if (reading.wrong) continue;
     const ReadingTree& tree = profile.readings.at(reading.name).tree;
     if (tree.gap) reading.gap = bind_gap(*tree.gap, profile, binder);
     const Type* type = binder.reading_type(reading.name);
@@ -254,6 +259,7 @@ void bind_readings(const LayeredProfile& profile, Binder& binder) {
                             "write the unit after the number");
       }
       if (tree.plausible) reading.plausible = binder.bind_range(*tree.plausible, *type, {}, what);
+      if (reading.plausible) check_ends(*reading.plausible, binder);
     }
     if (!tree.assume) continue;
     reading.assume = type->kind == Kind::state || type->kind == Kind::number

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "engine/check/calls.h"
 #include "engine/check/evaluate.h"
 #include "engine/check/passes.h"
 
@@ -54,15 +55,18 @@ void merge(TargetTree& into, const TargetTree& from, Origin& origin) {
   into.key = from.key;
 }
 
-void report_clash(const std::vector<Claim>& layer, Binder& binder) {
+void report_clash(const std::vector<Claim>& layer, const std::string& point, Binder& binder) {
   for (std::size_t i = 0; i + 1 < layer.size(); ++i) {
     const Claim& a = layer[i];
     const Claim& b = layer[i + 1];
     if (a.exact != b.exact || a.groups != b.groups || !a.tree->range || !b.tree->range) continue;
-    binder.out().report(Code::groups_differ, b.tree->key.span, "two keys of this file give the same member a range",
-                        "write one key for the member itself", {{a.tree->key.span, "the other key"}});
+    binder.out().report(
+        Code::groups_differ, b.tree->key.span, fmt::format("two groups of this file give '{}' a range", point),
+        fmt::format("write a key for the member itself: {}", point), {{a.tree->key.span, "the other group"}});
   }
 }
+
+}  // namespace
 
 // A range without readings in it is known at check: its ends must not cross and its aim must lie inside.
 void check_ends(const TypedRange& range, Binder& binder) {
@@ -85,8 +89,6 @@ void check_ends(const TypedRange& range, Binder& binder) {
   }
 }
 
-}  // namespace
-
 void declare_targets(const LayeredProfile& profile, Binder& binder) {
   Program& program = binder.program();
   for (const auto& [point, layers] : claims(profile, binder)) {
@@ -103,7 +105,7 @@ void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder) {
     TargetInfo& target = program.targets[static_cast<std::size_t>(program.target_of[point])];
     TargetTree tree;
     for (const auto& layer : layers) {
-      report_clash(layer, binder);
+      report_clash(layer, program.points[point].name, binder);
       for (const Claim& claim : layer) {
         if (claim.tree->removed)
           tree = TargetTree{};
@@ -112,6 +114,7 @@ void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder) {
       }
     }
     const ReadingInfo& reading = program.reading_of(point);
+    if (reading.wrong) continue;
     const Scope scope = point_scope(program, program.points[point].reading);
     target.span = tree.key.span;
     if (tree.phase) target.phase = names.phase(*tree.phase, binder.out()).value_or(-1);
@@ -125,12 +128,7 @@ void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder) {
         return binder.bind_range(range, reading.type, scope, what);
       });
       if (target.range) {
-        if (const auto* leaf = std::get_if<TypedRange>(&target.range->node))
-          check_ends(*leaf, binder);
-        else
-          for (const auto& row : std::get<1>(target.range->node)->rows) {
-            if (const auto* inner = std::get_if<TypedRange>(&row.second.node)) check_ends(*inner, binder);
-          }
+        for_each_leaf(*target.range, [&](const TypedRange& range, Span) { check_ends(range, binder); });
       }
     }
     if (tree.floor) {
@@ -158,6 +156,7 @@ void bind_wants(const VisitTree& visit, Names&, Binder& binder) {
       want.form = Want::Form::range;
       const auto bound = binder.bind_range(*range, reading.type, {}, what);
       if (!bound) continue;
+      check_ends(*bound, binder);
       want.range = *bound;
     } else {
       want.aim = binder.bind_as(std::get<ExprPtr>(tree.value), reading.type, {}, what);

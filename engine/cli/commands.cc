@@ -5,10 +5,10 @@
 
 #include <algorithm>
 #include <cstdio>
-#include <filesystem>
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "engine/book/check_book.h"
 #include "engine/book/log_entry.h"
 #include "engine/book/open_visit.h"
 #include "engine/diag/render.h"
@@ -55,44 +55,6 @@ VisitRequest request_of(const Options& options) {
   return {options.paths.front(), std::nullopt, options.house, day_of(options)};
 }
 
-void check_profile(Session& session, const HouseTree* house, const Word& name) {
-  const auto layers = session.book.layers(name);
-  if (layers) (void)check({house, *layers, nullptr}, session.diagnostics);
-}
-
-void check_visit(Session& session, const HouseTree* house, const std::string& path) {
-  const VisitTree* visit = session.book.visit(path);
-  if (visit == nullptr || !visit->profile) return;
-  const auto layers = session.book.layers(*visit->profile);
-  if (layers) (void)check({house, *layers, visit}, session.diagnostics);
-}
-
-void check_path(Session& session, const std::string& path) {
-  namespace fs = std::filesystem;
-  const std::string& given = session.options.house;
-  const HouseTree* house = session.book.house_above(given.empty() ? path : given);
-  if (!fs::is_directory(path)) {
-    if (fs::path(path).filename() == "house.yaml") return;
-    const bool visit = fs::path(path).parent_path().filename() == "visits";
-    if (visit) return check_visit(session, house, path);
-    const ProfileTree* profile = session.book.profile_file(path);
-    if (profile != nullptr) {
-      std::vector<const ProfileTree*> layers{profile};
-      if (profile->based_on) {
-        const auto below = session.book.layers(*profile->based_on);
-        if (!below) return;
-        layers.insert(layers.begin(), below->begin(), below->end());
-      }
-      (void)check({house, layers, nullptr}, session.diagnostics);
-    }
-    return;
-  }
-  if (house == nullptr && !session.diagnostics.has_errors())
-    throw WorldError(fmt::format("no house.yaml in '{}'", path));
-  for (const std::string& name : session.book.own_profile_names()) check_profile(session, house, {name, {}});
-  for (const std::string& visit : session.book.visit_paths()) check_visit(session, house, visit);
-}
-
 int status_of(const Judgement& judgement, const Plan& plan) {
   if (judgement.ledger[static_cast<std::size_t>(RuleState::error)] > 0) return 3;
   const auto ready = [](const PlanLine& line) { return line.form == PlanLine::Form::job && !line.waits_for_yes; };
@@ -107,7 +69,8 @@ std::string title_of(const OpenVisit& visit) {
 }
 
 int check_command(Session& session) {
-  for (const std::string& path : session.options.paths) check_path(session, path);
+  for (const std::string& path : session.options.paths)
+    check_path(session.book, path, session.options.house, session.diagnostics);
   const int status = session.finish();
   if (session.options.json && status == 0)
     session.result(json_text(json_head("check", session.diagnostics, session.sources)));

@@ -19,7 +19,11 @@ enum class Code : std::uint16_t {
 #undef STRINGLINE_DIAGNOSTIC
 };
 
-enum class Severity : std::uint8_t { error, warning };
+enum class Severity : std::uint8_t {
+  error,    // E: nothing is worked out from this file
+  warning,  // W: probably a slip
+  note,     // N: meant so, perhaps; worth knowing
+};
 
 struct CodeInfo {
   Code code;

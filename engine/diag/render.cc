@@ -151,17 +151,34 @@ Excerpt cut(std::string_view line, std::size_t begin, std::size_t end) {
   return result;
 }
 
+const char* level_of(Severity severity) {
+  switch (severity) {
+    case Severity::error: return "error";
+    case Severity::warning: return "warning";
+    case Severity::note: return "note";
+  }
+  return "";
+}
+
+const char* tint_of(Severity severity) {
+  switch (severity) {
+    case Severity::error: return "1;31";
+    case Severity::warning: return "1;35";
+    case Severity::note: return "1;36";
+  }
+  return "";
+}
+
 class Writer {
  public:
   Writer(const Sources& sources, bool colour) : sources_(sources), colour_(colour) {}
 
   void write(const Diagnostic& diagnostic) {
     const CodeInfo& code = info(diagnostic.code);
-    const bool error = code.severity == Severity::error;
-    const std::string level = paint(error ? "1;31" : "1;35", error ? "error" : "warning");
+    const std::string level = paint(tint_of(code.severity), level_of(code.severity));
     text_ += fmt::format("{}: {}: {} [{}]\n", paint("1", place(diagnostic.span, sources_)), level,
                          on_one_line(diagnostic.message), code.id);
-    excerpt(diagnostic.span, error ? "1;31" : "1;35");
+    excerpt(diagnostic.span, tint_of(code.severity));
     for (const Related& related : diagnostic.related) {
       text_ += fmt::format("   {}: {}\n", place(related.span, sources_), on_one_line(related.label));
       excerpt(related.span, "1;34");
@@ -210,7 +227,7 @@ nlohmann::ordered_json span_json(Span span, const Sources& sources) {
 nlohmann::ordered_json diagnostic_json(const Diagnostic& diagnostic, const Sources& sources) {
   const CodeInfo& code = info(diagnostic.code);
   nlohmann::ordered_json result = span_json(diagnostic.span, sources);
-  result["severity"] = code.severity == Severity::error ? "error" : "warning";
+  result["severity"] = level_of(code.severity);
   result["code"] = code.id;
   result["message"] = diagnostic.message;
   result["hint"] = diagnostic.hint;

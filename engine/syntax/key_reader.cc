@@ -1,5 +1,7 @@
 #include "engine/syntax/key_reader.h"
 
+#include <fmt/format.h>
+
 #include <string>
 
 #include "engine/diag/suggest.h"
@@ -35,7 +37,8 @@ const KeyInfo* accept_key(const MapEntry& entry, KeyContext context, Diagnostics
     const std::string home = where_known(key);
     const std::string near = home.empty() ? did_you_mean(key, keys_of(context)) : std::string();
     out.report(Code::unknown_key, entry.key.span,
-               "unknown key '" + key + "' of " + std::string(describe(context)) + near, home);
+               "unknown key '" + key + "' of " + std::string(describe(context)) + near,
+               home.empty() && near.empty() ? fmt::format("its keys: {}", fmt::join(keys_of(context), ", ")) : home);
     return nullptr;
   }
   if (allows(found->shape, entry.value.kind)) return found;

@@ -36,10 +36,23 @@ std::optional<ExprChoice> read_amounts(const Node& node, ReadContext& in) {
       node, [&in](const Node& leaf, Diagnostics&) { return read_amount(leaf, in); }, in.out);
 }
 
+// A share of the bill can not be more than the bill.
+bool is_part(const Number& number, Span span, Diagnostics& out) {
+  if (number.quantity.value <= Ratio(1)) return true;
+  out.report(Code::impossible_share, span, "'" + number.written + "' is more than the whole", "100 % is all of it");
+  return false;
+}
+
+std::optional<Number> read_part(const Node& node, Diagnostics& out) {
+  const auto share = read_share(node, out);
+  return share && is_part(*share, node.span, out) ? share : std::nullopt;
+}
+
 ExprPtr read_share_expression(const Node& node, Diagnostics& out) {
   auto share = read_expression(node, out);
   const auto* number = share ? std::get_if<Number>(&share->node) : nullptr;
-  if (number != nullptr && !is_share(*number, share->span, out)) return nullptr;
+  if (number != nullptr && (!is_share(*number, share->span, out) || !is_part(*number, share->span, out)))
+    return nullptr;
   return share;
 }
 
@@ -192,7 +205,7 @@ const KeyHandlers<HouseTree>& house_keys() {
                      ReadContext& in) { house.deposit = read_choice<ExprPtr>(value, read_share_expression, in.out); }},
       {"ask_again", set<&HouseTree::ask_again, read_ask_again>},
       {"rush", read_rush},
-      {"tax", set<&HouseTree::tax, read_share>},
+      {"tax", set<&HouseTree::tax, read_part>},
   };
   return keys;
 }

@@ -111,6 +111,12 @@ void walk_entries(const Node& map, const std::optional<KeyPath>& prefix, Walk& w
   }
 }
 
+// action[bass] -> action.bass
+std::string with_dot(const std::string& text, std::size_t bracket) {
+  const std::size_t end = std::min(text.find_first_of("])", bracket), text.size());
+  return text.substr(0, bracket) + "." + text.substr(bracket + 1, end - bracket - 1);
+}
+
 }  // namespace
 
 std::optional<KeyPath> read_path(const Node& scalar, Diagnostics& out) {
@@ -119,8 +125,11 @@ std::optional<KeyPath> read_path(const Node& scalar, Diagnostics& out) {
   const Node name = part_of(scalar, 0, dot);
   if (!is_snake_case(name.text)) {
     const auto better = suggest_name(name.text);
+    const std::size_t bracket = name.text.find_first_of("[(");
     out.report(Code::bad_name, name.text.empty() ? scalar.span : name.span, "'" + name.text + "' is no name",
-               better ? "write '" + *better + "'" : std::string());
+               bracket != std::string::npos ? "a member stands after a dot: '" + with_dot(name.text, bracket) + "'"
+               : better                     ? "write '" + *better + "'"
+                                            : std::string());
     return std::nullopt;
   }
   KeyPath path{Word{name.text, name.span}, {}, scalar.span};

@@ -360,7 +360,11 @@ const KeyHandlers<VisitTree>& visit_keys() {
       {"visit", set_value<&VisitTree::id, read_id>},
       {"profile", set<&VisitTree::profile, read_name>},
       {"owner", read_owner},
-      {"due", set<&VisitTree::due, read_date>},
+      {"due",
+       [](const Node& value, VisitTree& visit, ReadContext& in) {
+         visit.due = read_date(value, in.out);
+         visit.due_span = value.span;
+       }},
       {"rush", set<&VisitTree::rush, read_name>},
       {"package", set<&VisitTree::package, read_name_or_none>},
       {"methods", set<&VisitTree::methods, read_methods>},

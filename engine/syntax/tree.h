@@ -331,6 +331,7 @@ struct VisitTree {
   std::optional<Word> owner_phone;
   std::optional<Word> owner_email;
   std::optional<Date> due;
+  Span due_span;
   std::optional<Word> rush;
   std::optional<Word> package;  // `none`: no package
   std::vector<MethodTree> methods;

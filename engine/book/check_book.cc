@@ -1,0 +1,136 @@
+// See check_book.h.
+#include "engine/book/check_book.h"
+
+#include <fmt/format.h>
+
+#include <deque>
+#include <filesystem>
+#include <map>
+#include <set>
+
+#include "engine/check/house.h"
+#include "engine/check/review.h"
+
+namespace stringline {
+namespace fs = std::filesystem;
+namespace {
+
+class Check {
+ public:
+  Check(HouseBook& book, Diagnostics& out) : book_(book), out_(out) {}
+
+  void path(const std::string& path, const std::string& house) {
+    house_ = book_.house_above(house.empty() ? path : house);
+    if (fs::is_directory(path)) return folder(path);
+    if (fs::path(path).filename() == "house.yaml") return house_alone();
+    const auto kind = book_.kind(path);
+    if (kind && kind->kind == FileKind::visit) return visit(book_.visit(path));
+    if (kind && kind->kind == FileKind::profile) return profile(path);
+    (void)book_.profile_file(path);  // says what is wrong with it
+  }
+
+ private:
+  void folder(const std::string& path) {
+    if (house_ == nullptr && !out_.has_errors()) throw WorldError(fmt::format("no house.yaml in '{}'", path));
+    const std::vector<const VisitTree*> visits = all_visits();
+    std::set<std::string> used;
+    for (const std::string& name : book_.own_profile_names()) used.insert(name);
+    for (const VisitTree* tree : visits)
+      if (tree->profile) used.insert(tree->profile->text);
+    for (const std::string& name : book_.profile_names()) add(name, used.empty() || used.count(name) > 0, true);
+    for (const VisitTree* tree : visits) visit(tree);
+    review(profiles_, house_ != nullptr, out_);
+    if (house_ != nullptr) check_house(*house_, profiles_, all_read_, out_);
+  }
+
+  void house_alone() {
+    if (house_ == nullptr) return;
+    const auto own = book_.own_profile_names();
+    for (const std::string& name : book_.profile_names())
+      add(name, own.empty() || std::count(own.begin(), own.end(), name) > 0, false);
+    check_house(*house_, profiles_, all_read_, out_);
+  }
+
+  // One profile by its name; the mistakes of one that is not in use are never told.
+  void add(const std::string& name, bool used, bool told) {
+    auto layers = book_.layers({name, {}});
+    if (!layers) {
+      all_read_ = false;
+      return;
+    }
+    Diagnostics unheard;
+    const auto program = check({house_, *layers, nullptr}, used && told ? out_ : unheard);
+    if (used && told) review_layers(*layers, out_);
+    add(name, std::move(*layers), program, used);
+  }
+
+  void add(const std::string& name, std::vector<const ProfileTree*> layers, const std::optional<Program>& program,
+           bool used) {
+    if (program) programs_.push_back(*program);
+    profiles_.push_back({name, std::move(layers), program ? &programs_.back() : nullptr, used});
+  }
+
+  // A file of the house's own profiles lies over the shipped one of its name; any other stands by itself.
+  void profile(const std::string& path) {
+    const std::string name = fs::path(path).stem().string();
+    const auto own = book_.own_profile_names();
+    const bool in_house = fs::path(path).parent_path().filename() == "profiles" && house_ != nullptr &&
+                          std::count(own.begin(), own.end(), name) > 0;
+    if (in_house) {
+      add(name, true, true);
+    } else if (const ProfileTree* tree = book_.profile_file(path)) {
+      std::vector<const ProfileTree*> layers{tree};
+      if (tree->based_on) {
+        const auto below = book_.layers(*tree->based_on);
+        if (!below) return;
+        layers.insert(layers.begin(), below->begin(), below->end());
+      }
+      const auto program = check({house_, layers, nullptr}, out_);
+      add(tree->name.text, std::move(layers), program, true);
+    }
+    review(profiles_, house_ != nullptr, out_);
+  }
+
+  std::vector<const VisitTree*> all_visits() {
+    std::vector<const VisitTree*> visits;
+    std::map<std::string, const VisitTree*> by_id;
+    for (const std::string& path : book_.visit_paths()) {
+      const auto kind = book_.kind(path);
+      if (kind && kind->kind != FileKind::visit) {
+        out_.report(Code::wrong_folder, kind->key, "this is no visit, and the folder visits/ holds visits alone",
+                    "move it to profiles/, or begin it with visit: ID");
+        continue;
+      }
+      const VisitTree* tree = book_.visit(path);
+      if (tree == nullptr) continue;
+      visits.push_back(tree);
+      const auto [first, fresh] = by_id.emplace(tree->id.text, tree);
+      if (fresh) continue;
+      out_.report(Code::same_visit, tree->id.span, fmt::format("another visit is called '{}' too", tree->id.text),
+                  "every visit has an id of its own; the instrument keeps its id: from visit to visit",
+                  {{first->second->id.span, "the other visit"}});
+    }
+    return visits;
+  }
+
+  void visit(const VisitTree* tree) {
+    if (tree == nullptr || !tree->profile) return;
+    const auto layers = book_.layers(*tree->profile);
+    if (layers) (void)check({house_, *layers, tree}, out_);
+  }
+
+  HouseBook& book_;
+  Diagnostics& out_;
+  const HouseTree* house_ = nullptr;
+  std::deque<Program> programs_;
+  std::vector<HouseProfile> profiles_;
+  bool all_read_ = true;
+};
+
+}  // namespace
+
+void check_path(HouseBook& book, const std::string& path, const std::string& house, Diagnostics& out) {
+  Check(book, out).path(path, house);
+}
+
+}  // namespace stringline

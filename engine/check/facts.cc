@@ -1,0 +1,81 @@
+// See facts.h.
+#include "engine/check/facts.h"
+
+#include <fmt/format.h>
+
+#include <utility>
+
+#include "engine/diag/suggest.h"
+
+namespace stringline {
+namespace {
+
+// What a written value is, in words; nothing for what only binding can tell (a name, a calculation).
+std::optional<std::string> kind_of(const Expr& expr) {
+  if (const auto* number = std::get_if<Number>(&expr.node)) return describe(info(number->quantity.unit).dimension);
+  if (std::holds_alternative<PitchLiteral>(expr.node)) return "a pitch";
+  if (std::holds_alternative<TruthLiteral>(expr.node)) return "true or false";
+  if (const auto* unary = std::get_if<Unary>(&expr.node)) {
+    return unary->op == UnaryOp::negate ? kind_of(*unary->operand) : std::optional<std::string>("true or false");
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> kind_of(const ExprChoice& choice) {
+  if (const auto* leaf = std::get_if<ExprPtr>(&choice.node)) return *leaf ? kind_of(**leaf) : std::nullopt;
+  for (const auto& row : std::get<std::shared_ptr<const TableOf<ExprPtr>>>(choice.node)->rows) {
+    if (auto kind = kind_of(row.value)) return kind;
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> kind_of(const FactTree& fact) {
+  if (std::holds_alternative<std::vector<ExprPtr>>(fact.value)) return "a list";
+  if (std::holds_alternative<std::vector<FactTree::MapItem>>(fact.value)) return "a map";
+  return kind_of(std::get<ExprChoice>(fact.value));
+}
+
+Span value_of(const FactTree& fact) {
+  const auto* choice = std::get_if<ExprChoice>(&fact.value);
+  return choice != nullptr ? choice->span : fact.name.span;
+}
+
+}  // namespace
+
+void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Diagnostics& out) {
+  for (const FactTree& fact : facts) {
+    const std::string& name = fact.name.text;
+    const auto known = profile.facts.find(name);
+    if (known == profile.facts.end() && profile.choices.count(name) == 0) {
+      std::vector<std::string> names;
+      for (const auto& [each, tree] : profile.facts) names.push_back(each);
+      for (const auto& [each, tree] : profile.choices) names.push_back(each);
+      out.report(Code::unknown_fact, fact.name.span,
+                 fmt::format("the profile has no fact '{}'{}", name, did_you_mean(name, names)),
+                 "declare it under facts: or choices: of the profile");
+      continue;
+    }
+    Origin origin{fact.name.span, {}};
+    if (known != profile.facts.end()) origin.overrode.push_back(known->second.origin.span);
+    profile.facts[name] = {fact, origin};
+    profile.said[name].push_back(fact);
+  }
+}
+
+void check_fact_kinds(LayeredProfile& profile, Diagnostics& out) {
+  for (auto& [name, said] : profile.said) {
+    for (std::size_t at = 1; at < said.size(); ++at) {
+      const auto below = kind_of(said[at - 1]);
+      const auto above = kind_of(said[at]);
+      if (!below || !above || *below == *above) continue;
+      out.report(Code::fact_of_other_kind, value_of(said[at]),
+                 fmt::format("the fact '{}' is {}, this is {}", name, *below, *above),
+                 *above == "a plain number" ? "write the unit after the number" : "",
+                 {{value_of(said[at - 1]), "the value it replaces"}});
+      profile.facts.at(name).tree = said[at - 1];
+      said.resize(at);
+    }
+  }
+}
+
+}  // namespace stringline

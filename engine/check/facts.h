@@ -1,0 +1,17 @@
+// Facts as the instrument and its player state them, laid over the profile's; and whether every layer that states a fact means
+// the same kind of value: `radius: 12` over `radius: 12 in` is a slip, told where it was made and not where it is used.
+// Tested by tests/golden/check/fact_of_other_kind.case, unknown_fact.case.
+#pragma once
+
+#include "engine/check/layer.h"
+#include "engine/diag/diagnostic.h"
+
+namespace stringline {
+
+// Replaces facts of the profile; can not invent new ones (reported).
+void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Diagnostics& out);
+
+// A fact of another kind than the layer below states it is reported, and the one below stays.
+void check_fact_kinds(LayeredProfile& profile, Diagnostics& out);
+
+}  // namespace stringline
