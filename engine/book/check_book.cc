@@ -88,6 +88,8 @@ class Check {
       const auto program = check({house_, layers, nullptr}, out_);
       add(tree->name.text, std::move(layers), program, true);
     }
+    for (const std::string& other : book_.profile_names())
+      if (profiles_.empty() || other != profiles_.front().name) add(other, false, false);
     review(profiles_, house_ != nullptr, out_);
   }
 

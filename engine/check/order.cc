@@ -9,6 +9,7 @@
 #include <set>
 #include <utility>
 
+#include "engine/check/calls.h"
 #include "engine/check/disturb.h"
 #include "engine/check/mentions.h"
 
@@ -21,6 +22,7 @@ struct Effect {
   Points sets;
   Points disturbs;
   std::vector<int> phases;  // ascending
+  bool regular = false;     // routine, or called by a target
 };
 
 Points common(const Points& a, const Points& b) {
@@ -30,10 +32,11 @@ Points common(const Points& a, const Points& b) {
 }
 
 std::vector<Effect> effects(const Program& program) {
+  const std::vector<JobCalls> called = calls(program);
   std::vector<Effect> all;
   for (JobId at = 0; at < program.jobs.size(); ++at) {
     const JobInfo& job = program.jobs[at];
-    Effect effect{{}, disturbed_by(program, job), phases_of(program, at)};
+    Effect effect{{}, disturbed_by(program, job), phases_of(program, at), job.routine || !called[at].targets.empty()};
     for (const JobInfo::Set& set : job.sets)
       effect.sets.insert(effect.sets.end(), set.points.begin(), set.points.end());
     std::sort(effect.sets.begin(), effect.sets.end());
@@ -53,14 +56,17 @@ std::vector<ReadingId> with_turn(const Program& program, const Points& points) {
   return readings;
 }
 
+// 'a', 'b' and 'c'; of many the first three.
 std::string quoted(const std::set<std::string>& names) {
-  std::string list;
-  std::size_t left = names.size();
+  constexpr std::size_t most = 4;
+  const std::size_t shown = names.size() > most ? most - 1 : names.size();
+  std::vector<std::string> parts;
   for (const std::string& name : names) {
-    list += "'" + name + "'";
-    --left;
-    if (left > 0) list += left == 1 ? " and " : ", ";
+    if (parts.size() < shown) parts.push_back("'" + name + "'");
   }
+  if (names.size() > shown) parts.push_back(fmt::format("{} more", names.size() - shown));
+  std::string list = parts.front();
+  for (std::size_t at = 1; at < parts.size(); ++at) list += (at + 1 == parts.size() ? " and " : ", ") + parts[at];
   return list;
 }
 
@@ -80,6 +86,7 @@ std::vector<OrderConflict> prove_order(const Program& program) {
   const std::vector<Effect> all = effects(program);
   std::vector<OrderConflict> conflicts;
   for (JobId late = 0; late < all.size(); ++late) {
+    if (!all[late].regular) continue;
     for (JobId early = 0; early < all.size(); ++early) {
       if (late == early || all[late].phases.empty() || all[early].phases.empty()) continue;
       const int late_phase = all[late].phases.back();

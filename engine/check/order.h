@@ -2,7 +2,9 @@
 //
 // Job A disturbs a reading q by disturb.h. A conflict is a job A in a later phase than job B, where A disturbs q, B sets q, q
 // has a turn of its own, and B disturbs nothing that A sets. Where B does, the two are a knot, and the order is the house's
-// choice (nut and saddle: each moves what the other sets). What one job sets, it may move again itself.
+// choice (nut and saddle: each moves what the other sets). What one job sets, it may move again itself. A is a job of the
+// regular work, routine or called by a target: a repair that a rule finds is made where it stands, and what it moves is read
+// again whatever the order.
 // Example: order [bridge_height, rod] with tighten_rod and lower_bridge is one conflict: the rod moves the action, the saddle
 // does not move the relief. Order [nut, bridge_height] is none.
 // Reported once for a pair of phases over all profiles, at the later phase in the house's order.

@@ -21,12 +21,16 @@ namespace {
 using Place = std::tuple<SourceId, std::uint32_t, std::uint32_t>;
 Place place_of(Span span) { return {span.source, span.begin, span.end}; }
 
-// A job that one profile leaves alone may well be another's: it is reported where no profile that has it calls it.
+// A job that one profile leaves alone may well be another's: it is reported where no profile that has it calls it. What a
+// profile with mistakes calls is not known, so that it counts as calling all it has.
 void uncalled_jobs(const std::vector<HouseProfile>& profiles, const std::set<Place>& meant, Diagnostics& out) {
   std::map<Place, const JobInfo*> uncalled;
   std::set<Place> called;
   for (const HouseProfile& profile : profiles) {
-    if (profile.program == nullptr) continue;
+    if (profile.program == nullptr) {
+      for (const auto& [name, job] : layer(profile.layers).jobs) called.insert(place_of(job.tree.name.span));
+      continue;
+    }
     const std::vector<JobCalls> all = calls(*profile.program);
     for (std::size_t at = 0; at < all.size(); ++at) {
       const JobInfo& job = profile.program->jobs[at];

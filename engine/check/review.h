@@ -1,14 +1,14 @@
 // What profiles without mistakes still may have wrong: warnings, for the command `check` alone, since a bench that works is not
 // told the same at every list.
 //
-//   W405  a job that nothing calls, in any of the profiles that have it
+//   W405  a job that nothing calls, in any of the profiles that have it, in use or not
 //   W406  a target whose job neither sets, moves nor disturbs the reading that is out, so that it stays out
 //   W407  a target with a turn and a range, and no job: the turn is never used
 //   W408  a range of width T narrower than its tool can prove: T < 2U, so that nothing in it is ever clearly `within`, or
 //         fewer than two multiples of read_to are. U^2 = d^2/3 + 4 rep^2. Not under `decide: plain`, where U is 0.
 //   W409  order.h
 //   N401  a table of a house's layer that replaces the whole table of the shipped profile of the same name below it
-// Tested by tests/golden/check/.
+// Tested by tests/unit/review_test.cc and tests/golden/check/.
 #pragma once
 
 #include <vector>
@@ -19,7 +19,7 @@
 
 namespace stringline {
 
-// The profiles of one house, checked without a visit; what those not in use have wrong is left alone. `ordered`: the phases are
+// The profiles in reach of one house, checked without a visit; what those not in use have wrong is left alone. `ordered`: the phases are
 // the house's, so that their order means something.
 void review(const std::vector<HouseProfile>& profiles, bool ordered, Diagnostics& out);
 
