@@ -16,8 +16,10 @@
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
 #include "engine/paper/sheet.h"
+#include "engine/paper/sheet_page.h"
 #include "engine/paper/text.h"
 #include "engine/paper/why.h"
+#include "engine/paper/work_page.h"
 #include "engine/plan/plan.h"
 
 namespace stringline {
@@ -68,6 +70,12 @@ std::string title_of(const OpenVisit& visit) {
   return fmt::format("visit {}{}", visit.program.visit, label);
 }
 
+WorkPageHead page_head(const OpenVisit& visit) {
+  const VisitTree& tree = *visit.tree;
+  const auto text = [](const std::optional<Word>& word) { return word ? word->text : std::string(); };
+  return {title_of(visit), text(tree.owner), tree.due ? to_text(*tree.due) : "", text(tree.player.says)};
+}
+
 int check_command(Session& session) {
   for (const std::string& path : session.options.paths)
     check_path(session.book, path, session.options.house, session.diagnostics);
@@ -90,6 +98,8 @@ int work_command(Session& session) {
     Json document = json_head("work", session.diagnostics, session.sources);
     add_work(document, {program, judgement, plan, session.sources}, chords, clean);
     session.result(json_text(document));
+  } else if (session.options.html) {
+    session.result(work_page(program, judgement, plan, page_head(*visit), clean, chords));
   } else {
     const std::string sound = clean_text(program, judgement, clean) + chords_text(program, chords);
     const std::string rules = session.options.all ? ledger_text(program, judgement) : "";
@@ -144,7 +154,10 @@ int text_command(Session& session, const char* key, const std::string& text) {
 int sheet_command(Session& session) {
   const auto program = profile_alone(session);
   if (!program) return session.finish();
-  return text_command(session, "text", sheet_text(*program, day_of(session.options)));
+  if (!session.options.html) return text_command(session, "text", sheet_text(*program, day_of(session.options)));
+  (void)session.finish();
+  session.result(sheet_page(*program));
+  return 0;
 }
 
 int new_command(Session& session) {

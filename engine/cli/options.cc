@@ -59,7 +59,9 @@ bool is_command(const std::string& word) {
 }
 
 void common_options(CLI::App& app, Options& options, std::string& today, std::string& colour) {
-  app.add_flag("--json", options.json, "one JSON document instead of text");
+  auto* json = app.add_flag("--json", options.json, "one JSON document instead of text");
+  if (app.get_name() == "work" || app.get_name() == "sheet")
+    app.add_flag("--html", options.html, "a page to print instead of text")->excludes(json);
   app.add_option("--output", options.output, "write to this file, whole or not at all")->type_name("FILE");
   app.add_option("--house", options.house, "the house's folder; else found by walking up")->type_name("DIR");
   app.add_option("--today", today, "the day to count with, as 2026-08-03")->type_name("DATE");

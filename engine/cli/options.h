@@ -22,6 +22,7 @@ struct Options {
   std::optional<Date> today;         // --today
   Colour colour = Colour::automatic;
   bool json = false;
+  bool html = false;  // of work and sheet: a page to print
   bool all = false;
 };
 

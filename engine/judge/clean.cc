@@ -19,19 +19,6 @@ std::optional<double> margin_of(const Program& program) {
   return std::nullopt;
 }
 
-std::vector<model::FretRise> rises_of(const Program& program, const Judgement& judgement) {
-  std::vector<model::FretRise> rises;
-  for (PointId point = 0; point < program.points.size(); ++point) {
-    const PointState& state = judgement.points[point];
-    const int fret = program.points[point].at[static_cast<std::size_t>(Axis::fret)];
-    if (program.reading_of(point).follows != "fret_plane" || fret < 0) continue;
-    if (state.status != PointState::Status::read || !state.value.number.is_point()) continue;
-    const double rise = state.value.number.lo->to_double();
-    if (rise != 0.0) rises.push_back({fret + 1, rise});
-  }
-  return rises;
-}
-
 // Where the open string is read for the action: the gap over a fret, with nothing held, that a saddle job brings to its aim.
 bool is_action(const Program& program, PointId point) {
   const ReadingInfo& reading = program.reading_of(point);
@@ -48,10 +35,23 @@ std::optional<double> action_of(const std::optional<model::LowestClean>& lowest,
 
 }  // namespace
 
+std::vector<model::FretRise> fret_rises(const Program& program, const Judgement& judgement) {
+  std::vector<model::FretRise> rises;
+  for (PointId point = 0; point < program.points.size(); ++point) {
+    const PointState& state = judgement.points[point];
+    const int fret = program.points[point].at[static_cast<std::size_t>(Axis::fret)];
+    if (program.reading_of(point).follows != "fret_plane" || fret < 0) continue;
+    if (state.status != PointState::Status::read || !state.value.number.is_point()) continue;
+    const double rise = state.value.number.lo->to_double();
+    if (rise != 0.0) rises.push_back({fret + 1, rise});
+  }
+  return rises;
+}
+
 std::vector<CleanSide> clean_sides(const Program& program, const Judgement& judgement) {
   std::vector<CleanSide> sides;
   const auto margin = margin_of(program);
-  const auto rises = rises_of(program, judgement);
+  const auto rises = fret_rises(program, judgement);
   if (!margin || rises.empty()) return sides;
   const Heights heights(program, judgement);
   const double phi = program.neck_shape.middle();

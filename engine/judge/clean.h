@@ -22,6 +22,8 @@ struct CleanSide {
   std::optional<double> lowest_levelled;
 };
 
+// The frets that were read to stand above or below the others; those at 0 are left out.
+[[nodiscard]] std::vector<model::FretRise> fret_rises(const Program& program, const Judgement& judgement);
 // One for each side whose aim is known and whose instrument the readings determine.
 [[nodiscard]] std::vector<CleanSide> clean_sides(const Program& program, const Judgement& judgement);
 

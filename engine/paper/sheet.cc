@@ -17,13 +17,20 @@ class Sheet {
   std::string readings() {
     std::string out;
     std::string section;
-    for (const ReadingId id : order()) {
-      const std::string& heading = heading_[id];
-      if (heading != section) out += fmt::format("      # {}\n", heading);
-      section = heading;
-      out += reading(id);
+    for (const SheetReading& item : items()) {
+      if (item.heading != section) out += fmt::format("      # {}\n", item.heading);
+      section = item.heading;
+      for (const std::string& comment : comments(item)) out += fmt::format("      # {}\n", comment);
+      const ReadingInfo& info = program_.readings[item.reading];
+      out += fmt::format("      {}: {}\n", info.name, members(info));
     }
     return out;
+  }
+
+  std::vector<SheetReading> items() {
+    std::vector<SheetReading> items;
+    for (const ReadingId id : order()) items.push_back(item(id));
+    return items;
   }
 
  private:
@@ -55,25 +62,32 @@ class Sheet {
     return ids;
   }
 
-  std::string reading(ReadingId id) const {
+  SheetReading item(ReadingId id) const {
     const ReadingInfo& info = program_.readings[id];
-    std::string out;
-    for (const std::string& comment : comments(info)) out += fmt::format("      # {}\n", comment);
-    return out + fmt::format("      {}: {}\n", info.name, members(info));
+    SheetReading item;
+    item.reading = id;
+    item.heading = heading_[id];
+    item.how = info.gap ? info.gap->text : info.of;
+    item.with = info.with;
+    if (info.read_to) item.to = to_text(info.read_to->value, info.read_to->unit);
+    if (info.type.kind == Kind::state) item.states = program_.state_sets[info.type.states].states;
+    if (info.assume) item.assumed = to_text(evaluator_.evaluate(*info.assume).value);
+    item.wanted = ranges(info);
+    return item;
   }
 
-  std::vector<std::string> comments(const ReadingInfo& info) const {
+  std::vector<std::string> comments(const SheetReading& item) const {
+    std::string how = item.how;
+    const auto add = [&](const std::string& word, const std::string& more) {
+      if (!more.empty()) how += (how.empty() ? "" : "; ") + word + more;
+    };
+    add("with ", item.with);
+    add("to ", item.to);
+    add("one of ", fmt::format("{}", fmt::join(item.states, ", ")));
     std::vector<std::string> lines;
-    std::string how = info.gap ? info.gap->text : info.of;
-    const auto add = [&](const std::string& more) { how += (how.empty() ? "" : "; ") + more; };
-    if (!info.with.empty()) add("with " + info.with);
-    if (info.read_to) add("to " + to_text(info.read_to->value, info.read_to->unit));
-    if (info.type.kind == Kind::state)
-      add(fmt::format("one of {}", fmt::join(program_.state_sets[info.type.states].states, ", ")));
-    if (!how.empty()) lines.push_back(info.name + ": " + how);
-    if (info.assume)
-      lines.push_back("taken as " + to_text(evaluator_.evaluate(*info.assume).value) + " while nothing is written");
-    for (const std::string& wanted : ranges(info)) lines.push_back(wanted);
+    if (!how.empty()) lines.push_back(program_.readings[item.reading].name + ": " + how);
+    if (!item.assumed.empty()) lines.push_back("taken as " + item.assumed + " while nothing is written");
+    lines.insert(lines.end(), item.wanted.begin(), item.wanted.end());
     return lines;
   }
 
@@ -171,6 +185,8 @@ std::string sheet_text(const Program& program, Date today) {
   out += fmt::format("log:\n  - date: {}\n    read:\n", to_text(today));
   return out + Sheet(program).readings();
 }
+
+std::vector<SheetReading> sheet_readings(const Program& program) { return Sheet(program).items(); }
 
 std::string new_visit_text(const Program& program, const std::string& id, Date today) {
   std::string out = head(program, id);

@@ -5,12 +5,25 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "engine/check/program.h"
 #include "engine/value/date.h"
 
 namespace stringline {
 
+// One thing to measure, in the order of work.
+struct SheetReading {
+  ReadingId reading = 0;
+  std::string heading;  // "before anything counts", "for the turn: rod"
+  std::string how;      // "gap at fret 12, open"; what it is of
+  std::string with;     // the tool
+  std::string to;       // what it is read to
+  std::vector<std::string> states;
+  std::string assumed;              // while nothing is written
+  std::vector<std::string> wanted;  // "the house wants ..", one for each range
+};
+[[nodiscard]] std::vector<SheetReading> sheet_readings(const Program& program);
 // `program` of a profile without a visit.
 [[nodiscard]] std::string sheet_text(const Program& program, Date today);
 // A visit to begin with: who, what, how it is played, and an empty first entry.

@@ -1,0 +1,116 @@
+// See sheet_page.h.
+#include "engine/paper/sheet_page.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "engine/paper/html.h"
+#include "engine/paper/sheet.h"
+
+namespace stringline {
+namespace {
+
+std::string words_of(const std::string& name) {
+  std::string words = name;
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return words;
+}
+
+void write_in(HtmlWriter& out, const std::string& name, const char* size = "pencil") {
+  out.open("span", {{"class", "write"}}).leaf("span", name).leaf("span", "", {{"class", size}}).close();
+}
+
+// Words to tick, one of them.
+void choices(HtmlWriter& out, const std::string& name, const std::vector<std::string>& states) {
+  out.open("div", {{"class", "boxes"}});
+  if (!name.empty()) out.leaf("span", name, {{"class", "name"}});
+  for (const std::string& state : states) {
+    out.open("span", {{"class", "circle"}}).leaf("span", "", {{"class", "tick"}});
+    out.leaf("span", words_of(state)).close();
+  }
+  out.close();
+}
+
+void head(HtmlWriter& out, const Program& program) {
+  out.open("header").leaf("h1", program.label + ": what to measure");
+  out.leaf("p", program.house.empty() ? "by the profile alone" : "by the specs of " + program.house);
+  out.leaf("p", "Top to bottom, in the order of work. Leave empty what was not read.");
+  out.open("div", {{"class", "boxes"}});
+  for (const char* field : {"date", "owner", "instrument", "strings", "due", "the player says"})
+    write_in(out, field, "pencil wide");
+  out.close();
+  for (const FactInfo& fact : program.facts) {
+    if (fact.type.kind == Kind::state) choices(out, words_of(fact.name), program.state_sets[fact.type.states].states);
+  }
+  out.close();
+}
+
+void entry(HtmlWriter& out, const char* word, const std::string& text) {
+  if (!text.empty()) out.leaf("dt", word).leaf("dd", text);
+}
+
+// One box a member; of two axes the outer one opens a row of its own.
+void boxes(HtmlWriter& out, const Program& program, const ReadingInfo& info) {
+  const auto members = [&](std::size_t axis) -> const std::vector<AxisMember>& {
+    return program.axes[static_cast<std::size_t>(info.axes[axis])];
+  };
+  const auto row = [&](const std::string& name, std::size_t axis) {
+    out.open("div", {{"class", members(axis).size() > 6 ? "boxes narrow" : "boxes"}});
+    if (!name.empty()) out.leaf("span", name, {{"class", "name"}});
+    for (const AxisMember& member : members(axis)) write_in(out, member.name);
+    out.close();
+  };
+  if (info.axes.empty()) {
+    out.open("div", {{"class", "boxes"}});
+    write_in(out, "");
+    out.close();
+  } else if (info.axes.size() == 1) {
+    row("", 0);
+  } else {
+    for (const AxisMember& outer : members(0)) row(outer.name, 1);
+  }
+}
+
+void item(HtmlWriter& out, const Program& program, const SheetReading& item) {
+  const ReadingInfo& reading = program.readings[item.reading];
+  const std::string unit(info(reading.unit).written);
+  out.open("li", {{"class", "line"}});
+  out.leaf("span", "", {{"class", "square"}, {"aria-hidden", "true"}}).open("div");
+  out.leaf("p", words_of(reading.name) + (unit.empty() ? "" : ", " + unit), {{"class", "what"}});
+  out.open("dl");
+  entry(out, "how", item.how);
+  entry(out, "with", item.with);
+  entry(out, "to", item.to);
+  for (const std::string& wanted : item.wanted) entry(out, "wanted", wanted);
+  if (!item.assumed.empty()) entry(out, "else", "taken as " + item.assumed + " while nothing is written");
+  out.close();
+  if (!item.states.empty() && reading.axes.empty())
+    choices(out, "", item.states);
+  else {
+    if (!item.states.empty())
+      out.leaf("p", fmt::format("one of {}", fmt::join(item.states, ", ")), {{"class", "small"}});
+    boxes(out, program, reading);
+  }
+  out.close().close();
+}
+
+}  // namespace
+
+std::string sheet_page(const Program& program) {
+  HtmlWriter out;
+  head(out, program);
+  std::string section;
+  for (const SheetReading& each : sheet_readings(program)) {
+    if (each.heading != section) {
+      if (!section.empty()) out.close();
+      out.leaf("h2", each.heading).open("ol", {{"class", "work"}});
+    }
+    section = each.heading;
+    item(out, program, each);
+  }
+  if (!section.empty()) out.close();
+  return html_page(program.label + ": what to measure", out.take());
+}
+
+}  // namespace stringline
