@@ -1,7 +1,9 @@
 // [ ] and { }. A mistake that leaves open what belongs to what ends the whole value; others are collected.
 // Lines inside stand deeper than the block they are in; only a closing bracket may stand in its column.
-// Tested by tests/property/yaml_second_opinion_test.cc; a case for each code is due.
+// Tested by tests/golden/yaml and tests/property/yaml_second_opinion_test.cc.
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "engine/syntax/yaml_scanner.h"
 #include "engine/text/limits.h"
@@ -162,12 +164,13 @@ void YamlScanner::flow_alone(const YamlEvent& key, FlowText& before) {
   if (before.reported) return;
   before.reported = true;
   const std::size_t colon = key.style == ScalarStyle::plain ? key.text.find(':') : std::string::npos;
+  if (colon != std::string::npos && look_alike_space_at(key.span.begin + colon + 1)) return;  // told with the key
   if (colon != std::string::npos) {
     report(Code::missing_colon_space, span(key.span.begin + colon, key.span.begin + colon + 1),
            "no space after the colon of a key",
            fmt::format("write '{}: {}'", brief(key.text.substr(0, colon)), brief(key.text.substr(colon + 1))));
   } else if (before.text.end > 0) {
-    const Span whole = span(before.text.begin, key.span.end);
+    const Span whole = span(before.text.begin, end_of_comma_text(key.span.end));
     const std::string number = with_point(std::string(words(whole)));
     report(Code::comma_in_flow_text, whole, "a text with a comma inside { } needs quotes",
            number.empty() ? "write " + in_quotes(brief(words(whole)))
@@ -176,6 +179,24 @@ void YamlScanner::flow_alone(const YamlEvent& key, FlowText& before) {
     report(Code::flow_key_alone, key.span, fmt::format("'{}' has no value inside {{ }}", brief(words(key.span))),
            "an entry is 'key: value'; a text that begins with '{' needs quotes");
   }
+}
+
+// Where a text ends whose commas were taken for the ends of entries: at what has a colon, a bracket or a quote of its own.
+std::size_t YamlScanner::end_of_comma_text(std::size_t end) const {
+  std::size_t i = end;
+  while (at(i) == ',') {
+    std::size_t last = end;
+    for (++i; !break_at(i) && at(i) != ','; ++i) {
+      constexpr std::string_view not_text = "[]{}\"'";
+      if (not_text.find(at(i)) != std::string_view::npos || (at(i) == ':' && space_or_break_at(i + 1))) {
+        return closes(at(i)) ? std::max(last, end) : end;
+      }
+      if (!blank_at(i)) last = i + 1;
+    }
+    if (last == end) return end;
+    end = last;
+  }
+  return end;
 }
 
 bool YamlScanner::flow_list_entry(int parent, std::size_t depth) {

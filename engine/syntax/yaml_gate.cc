@@ -6,7 +6,7 @@
 // | and > blocks, comments, one '---' at the start, a UTF-8 byte order mark, line ends LF or CRLF.
 // Refused, each with a code of its own (section E1 of diag/catalog.def): all else of YAML, above all tags, anchors, aliases,
 // merge keys, complex keys, directives, several documents and texts without quotes over several lines.
-// Tested by tests/property/yaml_second_opinion_test.cc; a case for each code is due.
+// Tested by tests/golden/yaml, tests/unit/yaml_gate_test.cc and tests/property/yaml_second_opinion_test.cc.
 #include "engine/syntax/yaml_gate.h"
 
 #include "engine/syntax/yaml_bytes.h"

@@ -160,7 +160,7 @@ void YamlScanner::escape(Decoded& out) {
     report(Code::bad_escape, where, "YAML readers differ about the escape '\\_'", "write '\\u00a0'");
   } else if ((*point < 0x20 && *point != '\t' && *point != '\n') || (*point >= 0x7F && *point < 0xA0)) {
     report(Code::control_escape, where, fmt::format("'{}' stands for a control character", words(where)),
-           "leave it out");
+           "leave it out; where a backslash is meant, it is written twice in double quotes");
   }
   out.unit(begin, pos_, utf8(point.value_or('?')));
 }

@@ -1,5 +1,5 @@
 // Lines, block maps and block lists. Reading goes on after a mistake at the next line of the block it happened in.
-// Tested, against two YAML libraries, by tests/property/yaml_second_opinion_test.cc.
+// Tested by tests/golden/yaml and, against two YAML libraries, by tests/property/yaml_second_opinion_test.cc.
 #include "engine/syntax/yaml_scan.h"
 
 #include <fmt/format.h>
@@ -227,6 +227,10 @@ void YamlScanner::not_a_key(int column) {
   if (here() == '"' || here() == '\'') {
     if (!quoted(column)) return;
     skip_blanks();
+    if (here() == ':' && space_or_break_at(pos_ + 1)) {
+      report(Code::multi_line_key, line, "a key goes over more than one line", "write it in one");
+      return;
+    }
     if (here() == ':') {
       report(Code::missing_colon_space, span(pos_, pos_ + 1), "no space after the colon of a key", "write ': '");
       return;
@@ -250,6 +254,8 @@ void YamlScanner::line_without_colon() {
   if (const std::size_t wide = line.find(wide_colon); wide != std::string::npos) {
     report(Code::look_alike, span(pos_ + wide, pos_ + wide + wide_colon.size()),
            "the character U+FF1A only looks like a colon", "write ':' and a space");
+  } else if (colon != std::string::npos && look_alike_space_at(pos_ + colon + 1)) {
+    check_look_alikes(where);
   } else if (colon != std::string::npos) {
     report(Code::missing_colon_space, span(pos_ + colon, pos_ + colon + 1), "no space after the colon of a key",
            fmt::format("write '{}: {}'", brief(line.substr(0, colon)), brief(line.substr(colon + 1))));
@@ -370,8 +376,10 @@ bool YamlScanner::after_value(std::size_t begin) {
         Code::text_after_value, where, fmt::format("text after the closing '{}'", text_[end - 1]),
         fmt::format("a text that begins with '{}' needs quotes: {}", opened, one_line ? in_quotes(whole) : "\"...\""));
   } else if (opened == '\'') {
+    const bool closed_later = one_line && whole.size() > 2 && whole.back() == '\'';
     report(Code::text_after_value, where, "text after the closing quote",
-           "an apostrophe inside single quotes is written twice, ''; or " + quotes);
+           "an apostrophe inside single quotes is written twice, ''; or " +
+               (closed_later ? "write " + in_quotes(whole.substr(1, whole.size() - 2)) : quotes));
   } else {
     report(Code::text_after_value, where, "text after the closing quote", quotes);
   }

@@ -87,6 +87,7 @@ class YamlScanner {
   bool flow_value(int parent, std::size_t depth);
   bool flow_key(int parent, std::size_t depth);
   void flow_alone(const YamlEvent& key, FlowText& before);
+  [[nodiscard]] std::size_t end_of_comma_text(std::size_t end) const;
   bool flow_separator();
   bool flow_not_too_long();
   bool unclosed_bracket();
@@ -118,6 +119,7 @@ class YamlScanner {
   bool refuse_merge_key(Span key);
   void note_key(const YamlEvent& key, Keys& keys);
   void check_look_alikes(Span text);
+  [[nodiscard]] bool look_alike_space_at(std::size_t i) const;
   void look_alike_found(char32_t point, Span where, Span text);
   void check_comment_cut(Span text);
   [[nodiscard]] std::string rest_of_line(std::size_t from) const;

@@ -1,5 +1,5 @@
 // What single words and characters may not be, and what to write instead.
-// Tested by tests/property/yaml_second_opinion_test.cc; a case for each code is due.
+// Tested by tests/golden/yaml and tests/property/yaml_second_opinion_test.cc.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -208,6 +208,10 @@ void YamlScanner::check_look_alikes(Span text) {
     seen[static_cast<int>(kin)] = true;
     i += point.length;
   }
+}
+
+bool YamlScanner::look_alike_space_at(std::size_t i) const {
+  return i < text_.size() && look_alike(code_point_at(text_, i).value) == Kin::space;
 }
 
 void YamlScanner::look_alike_found(char32_t point, Span where, Span text) {
