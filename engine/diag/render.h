@@ -1,4 +1,5 @@
 // The one place that turns spans into file:line:column, carets and colour.
+// Tested by tests/unit/render_test.cc.
 #pragma once
 
 #include <string>

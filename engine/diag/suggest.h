@@ -1,4 +1,5 @@
 // The nearest known name, for "did you mean". Offers nothing when nothing is near.
+// Tested by tests/unit/suggest_test.cc.
 #pragma once
 
 #include <optional>

@@ -1,4 +1,5 @@
 // Owns every loaded text and answers where an offset lies. Lines and columns count from 1; a column counts code points.
+// Tested by tests/unit/source_test.cc.
 #pragma once
 
 #include <cstddef>
