@@ -197,7 +197,7 @@ class Walk {
     turn = phases() - 1;
     for (const TargetInfo& target : program_.targets) {
       if (target.phase < 0 || target.phase >= turn) continue;
-      if (answers_.answer(target.low, target.point) == job || answers_.answer(target.high, target.point) == job)
+      if (answers().answer(target.low, target.point) == job || answers().answer(target.high, target.point) == job)
         turn = target.phase;
     }
     return turn;
