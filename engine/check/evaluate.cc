@@ -8,10 +8,6 @@
 namespace stringline {
 namespace {
 
-ResidualPtr residual_of(const Result& result, const void* expression, const Hand& hand) {
-  return result.residual ? result.residual : atom(expression, hand, result.needs);
-}
-
 // An unknown truth from its residual: decided when every combination agrees, else with the needs that are not idle.
 Result settled(ResidualPtr residual) {
   Support proven = support(residual);
@@ -174,7 +170,7 @@ Result Evaluator::evaluate(const Typed& expr, const Hand& hand) const {
         return operand;
       }
       if (operand.truth() == Truth::unknown) {
-        return settled(negation(residual_of(operand, node.operand.get(), hand)));
+        return settled(negation(operand.residual));
       }
       operand.value.truth = !operand.value.truth;
       return operand;
@@ -200,7 +196,10 @@ Result Evaluator::evaluate(const Typed& expr, const Hand& hand) const {
     }
     Result operator()(const typed::Change& node) const { return self.around_.change(only(node.ref)); }
   };
-  return std::visit(Visitor{*this, expr, hand}, expr.node);
+  Result result = std::visit(Visitor{*this, expr, hand}, expr.node);
+  const bool open = !result.failure && result.value.kind == Kind::truth && result.truth() == Truth::unknown;
+  if (open && !result.residual) result.residual = atom(&expr, hand, result.needs);
+  return result;
 }
 
 Result Evaluator::binary(const Typed& expr, const typed::Binary& node, const Hand& hand) const {
@@ -216,8 +215,7 @@ Result Evaluator::binary(const Typed& expr, const typed::Binary& node, const Han
   if (right.failure) return right;
   if (left.truth() != Truth::unknown) return right;
   if (right.truth() != Truth::unknown) return left;
-  return settled(joined(both ? Residual::Op::conjunction : Residual::Op::disjunction,
-                        residual_of(left, node.left.get(), hand), residual_of(right, node.right.get(), hand)));
+  return settled(joined(both ? Residual::Op::conjunction : Residual::Op::disjunction, left.residual, right.residual));
 }
 
 Result Evaluator::compare(const Typed&, const typed::Binary& node, const Hand& hand) const {
@@ -280,14 +278,14 @@ Result Evaluator::conditional(const Typed& expr, const typed::Conditional& node,
   if (a.failure) return a;
   if (b.failure) return b;
   if (expr.type.kind == Kind::truth) {
-    const ResidualPtr when = residual_of(condition, node.condition.get(), hand);
-    const auto branch = [&](const Result& value, const TypedPtr& from, ResidualPtr guard) -> ResidualPtr {
+    const ResidualPtr when = condition.residual;
+    const auto branch = [](const Result& value, ResidualPtr guard) -> ResidualPtr {
       if (value.truth() == Truth::yes) return guard;
       if (value.truth() == Truth::no) return nullptr;
-      return joined(Residual::Op::conjunction, std::move(guard), residual_of(value, from.get(), hand));
+      return joined(Residual::Op::conjunction, std::move(guard), value.residual);
     };
-    const ResidualPtr yes = branch(a, node.then_value, when);
-    const ResidualPtr no = branch(b, node.else_value, negation(when));
+    const ResidualPtr yes = branch(a, when);
+    const ResidualPtr no = branch(b, negation(when));
     if (!yes && !no) return truth_result(Truth::no);
     return settled(!yes ? no : !no ? yes : joined(Residual::Op::disjunction, yes, no));
   }
@@ -334,9 +332,8 @@ Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, con
     if (each.truth() == Truth::unknown) {
       needs = merged(std::move(needs), each.needs);
       if (truths) {
-        const ResidualPtr one = residual_of(each, node.body.get(), at);
         const auto op = node.fold == typed::Fold::any ? Residual::Op::disjunction : Residual::Op::conjunction;
-        residual = residual ? joined(op, residual, one) : one;
+        residual = residual ? joined(op, residual, each.residual) : each.residual;
       }
     }
     if (node.fold == typed::Fold::count) {
@@ -477,7 +474,7 @@ Result Evaluator::evaluate(const TypedChoice<TypedPtr>& choice, const Hand& hand
       all = std::move(each);
       continue;
     }
-    agree = agree && same_value(all->value, each.value);
+    agree = agree && same_value(all->value, each.value) && all->needs.empty() && each.needs.empty();
     if (all->value.kind == Kind::number) all->value.number = hull(all->value.number, each.value.number);
     all->needs = merged(std::move(all->needs), each.needs);
   }
@@ -487,6 +484,7 @@ Result Evaluator::evaluate(const TypedChoice<TypedPtr>& choice, const Hand& hand
     all->value.state.reset();
     all->value.pitches.reset();
     all->value.truth = Truth::unknown;
+    all->residual.reset();  // of one row alone
   }
   all->needs = merged(std::move(all->needs), rows.needs);
   return *all;

@@ -6,7 +6,7 @@
 // difference to the residual is idle and asks for nothing. Up to limits::max_proven_unknowns atoms that is proven by trying
 // every combination; above it the union of all atoms is asked for. A residual that is true (or false) in every combination is
 // decided. A failure (overflow, division by zero) is a value of its own and is never taken for false.
-// No test of its own yet; a brute-force property for the needs is due.
+// Tested by tests/property/evaluate_test.cc, which compares truths and needs with every assignment of the readings.
 #pragma once
 
 #include <memory>
@@ -37,7 +37,7 @@ using ResidualPtr = std::shared_ptr<const Residual>;
 struct Result {
   Value value;
   std::vector<Need> needs;  // sorted, each once; empty when nothing more is to be learned
-  ResidualPtr residual;     // of an unknown truth
+  ResidualPtr residual;     // of an unknown truth; evaluate() never leaves it out
   std::optional<Failure> failure;
 
   [[nodiscard]] Truth truth() const { return value.truth; }

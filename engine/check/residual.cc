@@ -10,7 +10,101 @@ namespace {
 
 using Atoms = std::vector<const Residual*>;
 
-bool same_atom(const Residual& a, const Residual& b) { return a.atom == b.atom && a.hand == b.hand; }
+// One bit for every combination of atoms: bit i of a combination's number is the truth of atom i.
+using Table = std::vector<std::uint64_t>;
+constexpr std::size_t word_bits = 64;
+
+bool same_pick(const AxisPick& a, const AxisPick& b) {
+  return a.axis == b.axis && a.at_hand == b.at_hand && a.members == b.members;
+}
+
+bool same_ref(const ReadingRef& a, const ReadingRef& b) {
+  return a.reading == b.reading &&
+         std::equal(a.picks.begin(), a.picks.end(), b.picks.begin(), b.picks.end(), same_pick);
+}
+
+bool same_loop(const typed::Loop& a, const typed::Loop& b) { return a.axis == b.axis && a.members == b.members; }
+
+// `over` and `at most` compare alike, the other way round.
+BinaryOp positive(BinaryOp op) {
+  switch (op) {
+    case BinaryOp::is_not: return BinaryOp::is;
+    case BinaryOp::at_most: return BinaryOp::over;
+    case BinaryOp::at_least: return BinaryOp::under;
+    default: return op;
+  }
+}
+
+bool says_opposite(const Typed& expr) {
+  if (const auto* verdict = std::get_if<typed::VerdictIs>(&expr.node)) return verdict->negated;
+  const auto* comparison = std::get_if<typed::Binary>(&expr.node);
+  return comparison != nullptr && positive(comparison->op) != comparison->op;
+}
+
+bool same(const TypedPtr& a, const TypedPtr& b);
+bool same(const std::vector<TypedPtr>& a, const std::vector<TypedPtr>& b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                    [](const TypedPtr& x, const TypedPtr& y) { return same(x, y); });
+}
+
+// Whether two expressions are written alike, but for a negation at their top.
+struct Alike {
+  const Typed& other;
+
+  template <class Node>
+  const Node& as() const {
+    return std::get<Node>(other.node);
+  }
+  bool operator()(const typed::Constant& a) const {
+    const Value& x = a.value;
+    const Value& y = as<typed::Constant>().value;
+    return x.kind == y.kind && x.number == y.number && x.truth == y.truth && x.state == y.state &&
+           x.pitches == y.pitches;
+  }
+  bool operator()(const typed::Reading& a) const { return same_ref(a.ref, as<typed::Reading>().ref); }
+  bool operator()(const typed::VerdictIs& a) const {
+    return same_ref(a.ref, as<typed::VerdictIs>().ref) && a.verdict == as<typed::VerdictIs>().verdict;
+  }
+  bool operator()(const typed::Fact& a) const { return a.fact == as<typed::Fact>().fact; }
+  bool operator()(const typed::AtHand& a) const { return a.axis == as<typed::AtHand>().axis; }
+  bool operator()(const typed::StringSize& a) const { return a.slot == as<typed::StringSize>().slot; }
+  bool operator()(const typed::Travel&) const { return true; }
+  bool operator()(const typed::Total&) const { return true; }
+  bool operator()(const typed::Unary& a) const {
+    return a.op == as<typed::Unary>().op && same(a.operand, as<typed::Unary>().operand);
+  }
+  bool operator()(const typed::Binary& a) const {
+    const auto& b = as<typed::Binary>();
+    return positive(a.op) == positive(b.op) && same(a.left, b.left) && same(a.right, b.right);
+  }
+  bool operator()(const typed::OneOf& a) const {
+    return same(a.value, as<typed::OneOf>().value) && same(a.items, as<typed::OneOf>().items);
+  }
+  bool operator()(const typed::Conditional& a) const {
+    const auto& b = as<typed::Conditional>();
+    return same(a.condition, b.condition) && same(a.then_value, b.then_value) && same(a.else_value, b.else_value);
+  }
+  bool operator()(const typed::Aggregate& a) const {
+    const auto& b = as<typed::Aggregate>();
+    const bool loops = std::equal(a.loops.begin(), a.loops.end(), b.loops.begin(), b.loops.end(), same_loop);
+    return a.fold == b.fold && loops && same(a.body, b.body);
+  }
+  bool operator()(const typed::Extreme& a) const {
+    return a.largest == as<typed::Extreme>().largest && same(a.arguments, as<typed::Extreme>().arguments);
+  }
+  bool operator()(const typed::Absolute& a) const { return same(a.operand, as<typed::Absolute>().operand); }
+  bool operator()(const typed::Aim& a) const { return same_ref(a.ref, as<typed::Aim>().ref); }
+  bool operator()(const typed::Target& a) const { return same_ref(a.ref, as<typed::Target>().ref); }
+  bool operator()(const typed::Change& a) const { return same_ref(a.ref, as<typed::Change>().ref); }
+};
+
+bool alike(const Typed& a, const Typed& b) {
+  return &a == &b || (a.node.index() == b.node.index() && std::visit(Alike{b}, a.node));
+}
+
+bool same(const TypedPtr& a, const TypedPtr& b) { return alike(*a, *b) && says_opposite(*a) == says_opposite(*b); }
+
+bool same_atom(const Residual& a, const Residual& b) { return a.hand == b.hand && alike(*a.atom, *b.atom); }
 
 std::size_t index_of(const Residual& node, const Atoms& atoms) {
   const auto found = std::find_if(atoms.begin(), atoms.end(), [&](const Residual* a) { return same_atom(*a, node); });
@@ -26,25 +120,39 @@ void collect(const Residual& node, Atoms& atoms) {
   if (node.right) collect(*node.right, atoms);
 }
 
-// The truth of the residual when bit i of `chosen` is the truth of atom i.
-bool value_at(const Residual& node, const Atoms& atoms, std::uint32_t chosen) {
-  switch (node.op) {
-    case Residual::Op::atom: return ((chosen >> index_of(node, atoms)) & 1U) != 0;
-    case Residual::Op::negation: return !value_at(*node.left, atoms, chosen);
-    case Residual::Op::conjunction: return value_at(*node.left, atoms, chosen) && value_at(*node.right, atoms, chosen);
-    case Residual::Op::disjunction: return value_at(*node.left, atoms, chosen) || value_at(*node.right, atoms, chosen);
+bool bit(const Table& table, std::size_t at) { return ((table[at / word_bits] >> (at % word_bits)) & 1U) != 0; }
+
+Table table_of_atom(std::size_t atom, std::size_t combinations) {
+  Table table((combinations + word_bits - 1) / word_bits);
+  for (std::size_t at = 0; at < combinations; ++at) {
+    if (((at >> atom) & 1U) != 0) table[at / word_bits] |= std::uint64_t{1} << (at % word_bits);
   }
-  return false;
+  return table;
+}
+
+// The truth of the residual in every combination.
+Table table_of(const Residual& node, const Atoms& atoms, const std::vector<Table>& of_atoms) {
+  if (node.op == Residual::Op::atom) return of_atoms[index_of(node, atoms)];
+  Table table = table_of(*node.left, atoms, of_atoms);
+  if (node.op == Residual::Op::negation) {
+    for (std::uint64_t& word : table) word = ~word;
+    return table;
+  }
+  const Table right = table_of(*node.right, atoms, of_atoms);
+  for (std::size_t i = 0; i < table.size(); ++i) {
+    table[i] = node.op == Residual::Op::conjunction ? table[i] & right[i] : table[i] | right[i];
+  }
+  return table;
 }
 
 }  // namespace
 
-ResidualPtr atom(const void* expression, const Hand& hand, std::vector<Need> needs) {
+ResidualPtr atom(const Typed* expression, const Hand& hand, std::vector<Need> needs) {
   auto node = std::make_shared<Residual>();
   node->atom = expression;
   node->hand = hand;
   node->needs = std::move(needs);
-  return node;
+  return says_opposite(*expression) ? negation(node) : node;
 }
 
 ResidualPtr negation(ResidualPtr operand) {
@@ -70,18 +178,19 @@ Support support(const ResidualPtr& residual) {
     for (const Residual* each : atoms) result.needs = merged(std::move(result.needs), each->needs);
     return result;
   }
-  const std::uint32_t combinations = 1U << atoms.size();
-  std::vector<bool> table(combinations);
-  for (std::uint32_t chosen = 0; chosen < combinations; ++chosen) table[chosen] = value_at(*residual, atoms, chosen);
+  const std::size_t combinations = std::size_t{1} << atoms.size();
+  std::vector<Table> of_atoms;
+  for (std::size_t i = 0; i < atoms.size(); ++i) of_atoms.push_back(table_of_atom(i, combinations));
+  const Table table = table_of(*residual, atoms, of_atoms);
+  bool decided = true;
   for (std::size_t i = 0; i < atoms.size(); ++i) {
     bool idle = true;
-    for (std::uint32_t chosen = 0; idle && chosen < combinations; ++chosen) {
-      idle = table[chosen] == table[chosen ^ (1U << i)];
-    }
+    for (std::size_t at = 0; idle && at < combinations; ++at)
+      idle = bit(table, at) == bit(table, at ^ (std::size_t{1} << i));
     if (!idle) result.needs = merged(std::move(result.needs), atoms[i]->needs);
+    decided = decided && idle;
   }
-  const auto differs = [&](bool value) { return value != table.front(); };
-  if (std::none_of(table.begin(), table.end(), differs)) result.truth = table.front() ? Truth::yes : Truth::no;
+  if (decided) result.truth = bit(table, 0) ? Truth::yes : Truth::no;
   return result;
 }
 
