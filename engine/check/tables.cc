@@ -155,11 +155,14 @@ struct Analysis {
       if (a->lo.has_value() != b->lo.has_value()) return !a->lo.has_value();
       return a->lo && *a->lo < *b->lo;
     });
-    for (std::size_t i = 0; i + 1 < sorted.size(); ++i) {  // `from A` ends where the next band begins
-      if (!sorted[i]->hi && sorted[i]->lo_belongs && sorted[i + 1]->lo && *sorted[i]->lo < *sorted[i + 1]->lo) {
-        sorted[i]->hi = sorted[i + 1]->lo;
-        sorted[i]->hi_belongs = !sorted[i + 1]->lo_belongs;
-      }
+    for (std::size_t i = 0; i < sorted.size(); ++i) {  // `from A` ends where the next band begins
+      TypedRowKey& from = *sorted[i];
+      const auto begins_above = [&](const TypedRowKey* row) { return row->lo && *row->lo > *from.lo; };
+      if (from.hi || !from.lo_belongs) continue;
+      const auto next = std::find_if(sorted.begin(), sorted.end(), begins_above);
+      if (next == sorted.end()) continue;
+      from.hi = (*next)->lo;
+      from.hi_belongs = !(*next)->lo_belongs;
     }
     const TypedRowKey* rest = otherwise();
     bool hole = sorted.front()->lo.has_value();
@@ -169,9 +172,10 @@ struct Analysis {
                            shown(*sorted.front()->lo)),
                {}, "add the row, or 'otherwise:'");
     }
-    for (std::size_t i = 0; i + 1 < sorted.size(); ++i) {
-      const TypedRowKey& a = *sorted[i];
-      const TypedRowKey& b = *sorted[i + 1];
+    const TypedRowKey* reach = sorted.front();  // the row that goes highest so far
+    for (std::size_t i = 1; i < sorted.size(); ++i) {
+      const TypedRowKey& a = *reach;
+      const TypedRowKey& b = *sorted[i];
       const bool overlap = !a.hi || !b.lo || *b.lo < *a.hi || (*b.lo == *a.hi && a.hi_belongs && b.lo_belongs);
       const bool gap = a.hi && b.lo && (*a.hi < *b.lo || (*a.hi == *b.lo && !a.hi_belongs && !b.lo_belongs));
       if (overlap) complain(Code::rows_overlap, b.span, "this band overlaps another", {{a.span, "this one"}});
@@ -183,11 +187,12 @@ struct Analysis {
                    "let one band end where the next begins, or add 'otherwise:'");
         }
       }
+      if (a.hi && (!b.hi || *b.hi > *a.hi || (*b.hi == *a.hi && b.hi_belongs))) reach = &b;
     }
-    if (sorted.back()->hi) {
+    if (reach->hi) {
       hole = true;
       if (rest == nullptr) {
-        complain(Code::table_hole, table, fmt::format("this table says nothing over {}", shown(*sorted.back()->hi)), {},
+        complain(Code::table_hole, table, fmt::format("this table says nothing over {}", shown(*reach->hi)), {},
                  "add the row, or 'otherwise:'");
       }
     }

@@ -1,6 +1,6 @@
 // The rows of a table against its selector: every row is for something, nothing is left without a row, and no two rows claim
 // the same value. Found before anything runs, by states and by number bands alike.
-// Tested by tests/golden/check/table_hole.case so far.
+// Tested by tests/property/table_test.cc, against sampled values, and tests/golden/check/table_hole.case.
 #pragma once
 
 #include <optional>
