@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <set>
+#include <utility>
 
 #include "engine/diag/suggest.h"
 #include "engine/syntax/file_kind.h"
@@ -18,10 +19,10 @@
 namespace stringline {
 namespace fs = std::filesystem;
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
-    : shipped_(std::move(shipped)), sources_(sources), out_(out) {}
+    : shipped_(std::move(shipped)), sources_(sources), out_(&out) {}
 
 std::optional<Node> HouseBook::document(const std::string& path, const std::string& shown) {
-  return read_yaml(sources_.add(shown.empty() ? path : shown, read_file(path)), sources_, out_);
+  return read_yaml(sources_.add(shown.empty() ? path : shown, read_file(path)), sources_, *out_);
 }
 
 std::optional<HouseBook::Kind> HouseBook::kind(const std::string& path) {
@@ -33,16 +34,28 @@ std::optional<HouseBook::Kind> HouseBook::kind(const std::string& path) {
 
 const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, read_file(path)); }
 
-const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
-  const auto node = read_yaml(sources_.add(path == "-" ? "<stdin>" : path, std::move(text)), sources_, out_);
-  if (!node) return nullptr;
-  const auto kind = file_kind(*node, out_);
-  if (!kind) return nullptr;
+namespace {
+
+std::optional<VisitTree> visit_in(const std::string& path, SourceId source, Sources& sources, Diagnostics& out) {
+  const auto node = read_yaml(source, sources, out);
+  const auto kind = node ? file_kind(*node, out) : std::nullopt;
+  if (!kind) return std::nullopt;
   if (*kind != FileKind::visit) throw WorldError(fmt::format("'{}' is no visit", path));
-  auto tree = read_visit(*node, out_);
+  return read_visit(*node, out);
+}
+
+}  // namespace
+
+const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
+  auto tree = visit_in(path, sources_.add(path == "-" ? "<stdin>" : path, std::move(text)), sources_, *out_);
   if (!tree) return nullptr;
   visits_.push_back(std::make_unique<VisitTree>(std::move(*tree)));
   return visits_.back().get();
+}
+
+std::unique_ptr<const VisitTree> HouseBook::visit_alone(const std::string& path, Diagnostics& out) {
+  auto tree = visit_in(path, sources_.add(path, read_file(path)), sources_, out);
+  return tree ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
 }
 
 const ProfileTree* HouseBook::profile_file(const std::string& path, const std::string& shown) {
@@ -51,9 +64,9 @@ const ProfileTree* HouseBook::profile_file(const std::string& path, const std::s
   auto& slot = profiles_[path];
   const auto node = document(path, shown);
   if (!node) return nullptr;
-  const auto kind = file_kind(*node, out_);
+  const auto kind = file_kind(*node, *out_);
   if (!kind || *kind != FileKind::profile) return nullptr;
-  if (auto tree = read_profile(*node, out_)) slot = std::make_unique<ProfileTree>(std::move(*tree));
+  if (auto tree = read_profile(*node, *out_)) slot = std::make_unique<ProfileTree>(std::move(*tree));
   return slot.get();
 }
 
@@ -69,26 +82,41 @@ const HouseTree* HouseBook::house_above(const std::string& path) {
     if (folder.empty()) folder = ".";
   }
   if (!fs::exists(folder / "house.yaml", error)) return nullptr;
-  folder_ = folder.lexically_normal().string();
+  const std::string found = folder.lexically_normal().string();
+  if (house_ != nullptr && found == folder_) return house_.get();
+  folder_ = found;
   const auto node = document((fs::path(folder_) / "house.yaml").lexically_normal().string());
   if (!node) return nullptr;
-  const auto kind = file_kind(*node, out_);
+  const auto kind = file_kind(*node, *out_);
   if (!kind || *kind != FileKind::house) return nullptr;
-  if (auto tree = read_house(*node, out_)) house_ = std::make_unique<HouseTree>(std::move(*tree));
+  if (auto tree = read_house(*node, *out_)) house_ = std::make_unique<HouseTree>(std::move(*tree));
   return house_.get();
 }
 
-const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::string& name, bool shipped) {
+const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::string& name, bool shipped, Span asked) {
   const std::string path = (fs::path(folder) / (name + ".yaml")).lexically_normal().string();
   std::error_code error;
   if (!fs::exists(path, error)) return nullptr;
+  const std::size_t before = out_->error_count();
   const ProfileTree* tree = profile_file(path, shipped ? fmt::format("shipped:{}.yaml", name) : path);
   if (tree != nullptr && tree->name.text != name) {
-    out_.report(Code::file_name_differs, tree->name.span,
-                fmt::format("this profile is called '{}', its file '{}.yaml'", tree->name.text, name),
-                "a profile is reached by its name: let both be the same");
+    out_->report(Code::file_name_differs, tree->name.span,
+                 fmt::format("this profile is called '{}', its file '{}.yaml'", tree->name.text, name),
+                 "a profile is reached by its name: let both be the same");
   }
+  // Its mistakes were told to somebody else, or it is another kind of file.
+  if (tree == nullptr && before == 0 && !out_->has_errors())
+    out_->report(Code::unknown_profile, asked, fmt::format("the profile '{}' can not be used", name));
   return tree;
+}
+
+std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& name, Diagnostics& out) {
+  struct Back {
+    Diagnostics*& place;
+    Diagnostics* usual;
+    ~Back() { place = usual; }
+  } const back{out_, std::exchange(out_, &out)};
+  return layers(name);
 }
 
 std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& name) {
@@ -97,28 +125,28 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
   Word at = name;
   while (true) {
     if (std::count(path.begin(), path.end(), at.text) > 0) {
-      out_.report(Code::bad_layers, at.span,
-                  fmt::format("'{}' is based on itself: {} -> {}", at.text, fmt::join(path, " -> "), at.text),
-                  "one of them must stand on its own");
+      out_->report(Code::bad_layers, at.span,
+                   fmt::format("'{}' is based on itself: {} -> {}", at.text, fmt::join(path, " -> "), at.text),
+                   "one of them must stand on its own");
       return std::nullopt;
     }
     if (!is_identifier(at.text) || path.size() >= limits::max_layers) {
-      out_.report(Code::bad_layers, at.span,
-                  fmt::format("the chain of based_on is too deep: {} profiles", path.size()));
+      out_->report(Code::bad_layers, at.span,
+                   fmt::format("the chain of based_on is too deep: {} profiles", path.size()));
       return std::nullopt;
     }
     path.push_back(at.text);
-    const std::size_t before = out_.error_count();
+    const std::size_t before = out_->error_count();
     const ProfileTree* own =
-        folder_.empty() ? nullptr : profile_in((fs::path(folder_) / "profiles").string(), at.text, false);
+        folder_.empty() ? nullptr : profile_in((fs::path(folder_) / "profiles").string(), at.text, false, at.span);
     const ProfileTree* shipped = nullptr;
     for (const std::string& folder : shipped_) {
-      if (shipped == nullptr) shipped = profile_in(folder, at.text, true);
+      if (shipped == nullptr) shipped = profile_in(folder, at.text, true, at.span);
     }
-    if (out_.error_count() > before) return std::nullopt;
+    if (out_->error_count() > before) return std::nullopt;
     if (own == nullptr && shipped == nullptr) {
-      out_.report(Code::unknown_profile, at.span,
-                  fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, profile_names())));
+      out_->report(Code::unknown_profile, at.span,
+                   fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, profile_names())));
       return std::nullopt;
     }
     if (own != nullptr) chain.push_back(own);

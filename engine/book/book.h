@@ -35,12 +35,16 @@ class HouseBook {
   [[nodiscard]] const VisitTree* visit(const std::string& path);
   // As if `text` were what the file holds.
   [[nodiscard]] const VisitTree* visit(const std::string& path, std::string text);
+  // Like `visit`, with its mistakes told apart from all others, so that one file does not spoil a look at many.
+  [[nodiscard]] std::unique_ptr<const VisitTree> visit_alone(const std::string& path, Diagnostics& out);
   // Messages call it `shown`, where that is given; shipped ones are called shipped:NAME.yaml wherever they are installed.
   [[nodiscard]] const ProfileTree* profile_file(const std::string& path, const std::string& shown = "");
-  // The house in `folder` or above it; null when there is none, or it is wrong (reported).
+  // The house in `folder` or above it; null when there is none, or it is wrong (reported). The same house is read once.
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
   // The layers of a profile, the root first: each shipped one below the house's of the same name.
   [[nodiscard]] std::optional<std::vector<const ProfileTree*>> layers(const Word& name);
+  // What is wrong in a profile is told once, into the `out` of its first reader; a later one hears that it can not be used.
+  [[nodiscard]] std::optional<std::vector<const ProfileTree*>> layers(const Word& name, Diagnostics& out);
   // Every profile name that the house or the program knows.
   [[nodiscard]] std::vector<std::string> profile_names() const;
   // Those with a file of the house's own. A shipped family that a shop never sees may need phases that it does not have.
@@ -54,11 +58,12 @@ class HouseBook {
   [[nodiscard]] std::optional<Node> document(const std::string& path, const std::string& shown = "");
   // A visit whose text names `id`, read without a word about its mistakes.
   [[nodiscard]] std::optional<VisitTree> visit_naming(const std::string& path, const std::string& id);
-  [[nodiscard]] const ProfileTree* profile_in(const std::string& folder, const std::string& name, bool shipped);
+  [[nodiscard]] const ProfileTree* profile_in(const std::string& folder, const std::string& name, bool shipped,
+                                              Span asked);
 
   std::vector<std::string> shipped_;
   Sources& sources_;
-  Diagnostics& out_;
+  Diagnostics* out_;
   std::string folder_;  // of the house
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by path; null: wrong

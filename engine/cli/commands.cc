@@ -5,14 +5,20 @@
 
 #include <algorithm>
 #include <cstdio>
+#include <filesystem>
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "engine/book/board.h"
 #include "engine/book/check_book.h"
+#include "engine/book/drift.h"
+#include "engine/book/house_visits.h"
 #include "engine/book/log_entry.h"
 #include "engine/book/open_visit.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
+#include "engine/paper/board.h"
+#include "engine/paper/drift.h"
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
 #include "engine/paper/sheet.h"
@@ -194,6 +200,123 @@ int learn_command(Session& session) {
   return 0;
 }
 
+std::string instrument_of(const InstrumentTree& instrument) {
+  const std::string id = instrument.id ? instrument.id->text : "an instrument without an id";
+  return instrument.label ? id + ", " + instrument.label->text : id;
+}
+
+// Judges those of the book's visits that can be, and names the others in the head.
+std::vector<const HouseVisit*> good_ones(const Session& session, HouseVisits& visits, DriftHead& head) {
+  std::vector<const HouseVisit*> good;
+  for (std::size_t i = 0; i < visits.all().size(); ++i) {
+    if (const HouseVisit* visit = visits.judged(i))
+      good.push_back(visit);
+    else
+      head.left_out.push_back(what_is_wrong(visits.all()[i], session.sources));
+  }
+  return good;
+}
+
+void refuse_a_strange_pair(const Session& session, const OpenVisit& then, const OpenVisit& now) {
+  const auto& one = then.tree->instrument.id;
+  const auto& other = now.tree->instrument.id;
+  if (one && other && one->text != other->text)
+    throw WorldError(fmt::format("these are visits of two instruments, '{}' and '{}'", one->text, other->text));
+  const auto& before = then.program.log;
+  const auto& after = now.program.log;
+  if (!before.empty() && !after.empty() && before.front().date > after.front().date)
+    throw WorldError(
+        fmt::format("'{}' is the later visit; write the earlier one first", session.options.paths.front()));
+}
+
+bool lies_between(const HouseVisit& visit, const OpenVisit& then, const OpenVisit& now) {
+  const std::string& id = visit.tree->id.text;
+  if (id == then.tree->id.text || id == now.tree->id.text || !visit.date) return false;
+  const auto& before = then.program.log;
+  const auto& after = now.program.log;
+  return !before.empty() && !after.empty() && before.front().date <= *visit.date && *visit.date <= after.front().date;
+}
+
+int drift_of_two(Session& session) {
+  const auto& paths = session.options.paths;
+  const std::string& house = session.options.house.empty() ? paths.back() : session.options.house;
+  const auto then = open_visit(session.book, {paths.front(), std::nullopt, house, std::nullopt}, session.diagnostics);
+  const auto now = open_visit(session.book, {paths.back(), std::nullopt, house, std::nullopt}, session.diagnostics);
+  if (!then || !now) return session.finish();
+  refuse_a_strange_pair(session, *then, *now);
+  DriftHead head{instrument_of(now->tree->instrument), now->program.house, {&then->program, &now->program}, {}};
+  std::vector<SeenVisit> between;
+  std::optional<HouseVisits> visits;
+  if (now->tree->instrument.id) {
+    visits.emplace(session.book, now->house, now->tree->instrument.id->text);
+    for (const HouseVisit* visit : good_ones(session, *visits, head)) {
+      if (lies_between(*visit, *then, *now)) between.push_back({&*visit->program, &*visit->judgement});
+    }
+  }
+  const Drift moved = drift({&then->program, &then->judgement}, {&now->program, &now->judgement}, between);
+  (void)session.finish();
+  Json document = json_head("drift", session.diagnostics, session.sources);
+  add_drift(document, head, moved);
+  session.result(session.options.json ? json_text(document) : drift_text(head, moved));
+  return status_of(now->judgement, make_plan(now->program, now->judgement));
+}
+
+[[noreturn]] void no_such_instrument(Session& session, const HouseTree* house, const std::string& id) {
+  if (std::filesystem::exists(id))
+    throw WorldError(fmt::format("'{}' is a file: drift takes two visits, or an instrument's id", id));
+  std::vector<std::string> ids;
+  const HouseVisits all(session.book, house);
+  for (const HouseVisit& visit : all.all()) {
+    if (visit.tree && visit.tree->instrument.id) ids.push_back(visit.tree->instrument.id->text);
+  }
+  throw WorldError(fmt::format("no visit of an instrument '{}' that can be read{}", id, did_you_mean(id, ids)));
+}
+
+int drift_over_time(Session& session) {
+  const std::string& id = session.options.paths.front();
+  const std::string folder = session.options.house.empty() ? "." : session.options.house;
+  const HouseTree* house = session.book.house_above(folder);
+  if (session.diagnostics.has_errors()) return session.finish();
+  if (house == nullptr) throw WorldError(fmt::format("no house.yaml in '{}'; say where with --house DIR", folder));
+  HouseVisits visits(session.book, house, id);
+  DriftHead head;
+  const auto good = good_ones(session, visits, head);
+  if (good.empty()) no_such_instrument(session, house, id);
+  head.instrument = instrument_of(good.back()->tree->instrument);
+  head.house = good.back()->program->house;
+  std::vector<SeenVisit> seen;
+  for (const HouseVisit* visit : good) {
+    head.shown.push_back(&*visit->program);
+    seen.push_back({&*visit->program, &*visit->judgement});
+  }
+  const History over_time = history(seen);
+  (void)session.finish();
+  Json document = json_head("drift", session.diagnostics, session.sources);
+  add_history(document, head, over_time);
+  session.result(session.options.json ? json_text(document) : history_text(head, over_time));
+  return status_of(*seen.back().judgement, make_plan(*seen.back().program, *seen.back().judgement));
+}
+
+int drift_command(Session& session) {
+  if (session.options.paths.size() > 2) throw WorldError("drift takes two visits, or an instrument's id");
+  return session.options.paths.size() == 2 ? drift_of_two(session) : drift_over_time(session);
+}
+
+int board_command(Session& session) {
+  const std::string& path = session.options.paths.front();
+  const HouseTree* house = session.book.house_above(path);
+  if (session.diagnostics.has_errors()) return session.finish();
+  if (house == nullptr) throw WorldError(fmt::format("no house.yaml in '{}'", path));
+  HouseVisits visits(session.book, house);
+  const Board open = board(visits, day_of(session.options), session.sources);
+  const std::string name = house->label ? house->label->text : house->name.text;
+  (void)session.finish();
+  Json document = json_head("board", session.diagnostics, session.sources);
+  add_board(document, open, name);
+  session.result(session.options.json ? json_text(document) : board_text(open, name));
+  return status_of(open);
+}
+
 // What comes next, when the list is made again.
 std::string next_line(const OpenVisit& visit, const Plan& plan) {
   if (plan.lines.empty()) return "nothing is left to do\n";
@@ -231,8 +354,9 @@ int note_command(Session& session) {
 int run(const Options& options) {
   using Command = int (*)(Session&);
   static const std::map<std::string, Command> commands{
-      {"check", check_command}, {"work", work_command}, {"why", why_command},    {"sheet", sheet_command},
-      {"new", new_command},     {"note", note_command}, {"learn", learn_command}};
+      {"check", check_command}, {"work", work_command},   {"why", why_command},
+      {"sheet", sheet_command}, {"new", new_command},     {"note", note_command},
+      {"learn", learn_command}, {"drift", drift_command}, {"board", board_command}};
   Session session(options);
   return commands.at(options.command)(session);
 }

@@ -45,6 +45,12 @@ constexpr Command commands[] = {
      "[until DATE]; strike ENTRY REASON; text WORDS; closed"},
     {"learn", "Tell what a house's own rod jobs, read before and after, say of how its necks bend; changes nothing.",
      "learn examples/harrow_lane", "HOUSE", "the house's folder", false, nullptr, nullptr},
+    {"drift", "Tell what moved between two visits of one instrument, or each of its readings over all its visits.",
+     "drift examples/harrow_lane/visits/t05_last_spring.yaml examples/harrow_lane/visits/t05_swollen_top.yaml\n"
+     "         stringline drift HL-0101 --house examples/harrow_lane",
+     "VISIT", "the earlier and the later visit's file; or one instrument's id", true, nullptr, nullptr},
+    {"board", "Print the open visits of a house by due date: where each stands, and what is left of it.",
+     "board examples/harrow_lane --today 2026-08-12", "HOUSE", "the house's folder", false, nullptr, nullptr},
 };
 
 std::vector<std::string> command_names() {

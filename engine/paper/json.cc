@@ -290,6 +290,104 @@ void add_learnt(Json& document, const std::vector<Learnt>& all) {
   }
 }
 
+namespace {
+
+Json value_of(const DriftValue& value) {
+  Json out{{"text", value.text}};
+  if (value.value.kind == Kind::number) {
+    out["unit"] = std::string(info(value.value.unit).written);
+    out["lo"] = number_of(value.value.number.lo);
+    out["hi"] = number_of(value.value.number.hi);
+  }
+  if (!value.converted_from.empty()) out["converted_from"] = value.converted_from;
+  out["verdict"] = value.verdict ? Json(to_text(*value.verdict)) : Json(nullptr);
+  return out;
+}
+
+Json moved_of(const std::optional<Moved>& moved) { return moved ? Json(to_text(*moved)) : Json(nullptr); }
+
+Json row_of(const DriftRow& row) {
+  Json out{{"reading", row.name}};
+  if (!row.method.empty()) out["method"] = row.method;
+  out["then"] = row.then ? value_of(*row.then) : Json(nullptr);
+  out["now"] = row.now ? value_of(*row.now) : Json(nullptr);
+  out["moved"] = moved_of(row.moved);
+  if (row.change) out["change"] = {{"lo", number_of(row.change->lo)}, {"hi", number_of(row.change->hi)}};
+  if (row.limit) out["limit"] = *row.limit;
+  if (!row.why_not.empty()) out["why_not"] = row.why_not;
+  return out;
+}
+
+void add_head(Json& document, const DriftHead& head, const std::vector<WorkDone>& work) {
+  document["instrument"] = head.instrument;
+  document["house"] = head.house;
+  document["left_out"] = head.left_out;
+  document["visits"] = Json::array();
+  const auto day = [](const Program& visit, bool first) {
+    if (visit.log.empty()) return Json(nullptr);
+    return Json(to_text(first ? visit.log.front().date : visit.log.back().date));
+  };
+  for (const Program* visit : head.shown)
+    document["visits"].push_back({{"visit", visit->visit}, {"from", day(*visit, true)}, {"to", day(*visit, false)}});
+  document["work"] = Json::array();
+  for (const WorkDone& done : work)
+    document["work"].push_back({{"visit", done.visit}, {"date", to_text(done.date)}, {"job", done.text}});
+}
+
+}  // namespace
+
+void add_drift(Json& document, const DriftHead& head, const Drift& drift) {
+  add_head(document, head, drift.work);
+  document["climate"] = Json::array();
+  for (const DriftRow& row : drift.climate) document["climate"].push_back(row_of(row));
+  document["circumstances"] = Json::array();
+  for (const Circumstance& each : drift.circumstances)
+    document["circumstances"].push_back({{"what", each.word}, {"then", each.then}, {"now", each.now}});
+  document["rows"] = Json::array();
+  for (const DriftRow& row : drift.rows) document["rows"].push_back(row_of(row));
+}
+
+void add_history(Json& document, const DriftHead& head, const History& history) {
+  add_head(document, head, history.work);
+  document["history"] = Json::array();
+  for (const HistoryRow& row : history.rows) {
+    Json values = Json::array();
+    for (const HistoryCell& cell : row.cells) {
+      values.push_back(cell.value ? value_of(*cell.value) : Json(nullptr));
+      if (cell.value) values.back().update({{"comparable", cell.comparable}, {"moved", moved_of(cell.moved)}});
+    }
+    document["history"].push_back({{"reading", row.name}, {"method", row.method}, {"values", values}});
+  }
+}
+
+void add_board(Json& document, const Board& board, const std::string& house) {
+  document["house"] = house;
+  document["today"] = to_text(board.today);
+  document["bench_hours_a_day"] = bench_hours_a_day;
+  document["visits"] = Json::array();
+  for (const BoardRow& row : board.rows) {
+    Json out{{"file", row.path}, {"visit", row.visit}, {"label", row.label}};
+    out["due"] = row.due ? Json(to_text(*row.due)) : Json(nullptr);
+    out["days"] = row.days ? Json(*row.days) : Json(nullptr);
+    out["state"] = to_text(row.state);
+    out["what"] = row.what;
+    out["yes"] = row.yes;
+    if (!row.overdue_wait.empty()) out["overdue_wait"] = row.overdue_wait;
+    out["minutes"] = row.minutes.to_double();
+    out["untimed"] = row.untimed;
+    out["wait_low_h"] = row.wait_low.to_double();
+    out["wait_high_h"] = row.wait_high.to_double();
+    out["too_late"] = row.too_late;
+    out["too_late_in_turn"] = row.too_late_in_turn;
+    out["can_be_done_now"] = row.can_be_done_now;
+    document["visits"].push_back(std::move(out));
+  }
+  document["count"] = Json::object();
+  for (std::size_t i = 0; i < visit_states; ++i)
+    document["count"][to_text(static_cast<VisitState>(i))] = board.count[i];
+  document["minutes"] = board.minutes.to_double();
+}
+
 void add_why(Json& document, const std::vector<Why>& answers) {
   document["answers"] = Json::array();
   for (const Why& answer : answers) {

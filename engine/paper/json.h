@@ -13,6 +13,13 @@
 //          probability, needs, converted, possible}
 //   why    answers [{title, facts [{word, text}]}]
 //   learn  learnt [{profile, visits, jobs, pairs, phi, u, from, to}]
+//   drift  instrument, house, left_out [text], visits [{visit, from, to}], work [{visit, date, job}]; of two visits: climate [row],
+//          circumstances [{what, then, now}], rows [row]; of an instrument: history [{reading, method, values [value or null]}]
+//   row    reading, method, then, now (value or null), moved (yes, no, can not tell or null), change {lo, hi}, limit, why_not
+//   value  text, unit, lo, hi, converted_from, verdict; in a history also moved, comparable
+//   board  house, today, bench_hours_a_day, visits [open visit], count {STATE}, minutes
+//   open visit  file, visit, label, due, days, state, what, yes [text], overdue_wait, minutes, untimed, wait_low_h, wait_high_h,
+//          too_late, too_late_in_turn, can_be_done_now
 //   check  diagnostics alone; sheet, new: text; note: written, line
 //
 // Numbers are in base units (mm, cents, %RH, s) as doubles beside the exact text; nothing is rounded but by that.
@@ -23,10 +30,12 @@
 #include <string>
 #include <vector>
 
+#include "engine/book/board.h"
 #include "engine/book/learn.h"
 #include "engine/diag/diagnostic.h"
 #include "engine/judge/clean.h"
 #include "engine/judge/sourness.h"
+#include "engine/paper/drift.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/why.h"
 #include "engine/text/source.h"
@@ -47,6 +56,9 @@ using Json = nlohmann::ordered_json;
 void add_work(Json& document, const JsonContext& context, const std::vector<SourChord>& chords,
               const std::vector<CleanSide>& clean);
 void add_learnt(Json& document, const std::vector<Learnt>& all);
+void add_drift(Json& document, const DriftHead& head, const Drift& drift);
+void add_history(Json& document, const DriftHead& head, const History& history);
+void add_board(Json& document, const Board& board, const std::string& house);
 void add_why(Json& document, const std::vector<Why>& answers);
 // With bytes that are no UTF-8 replaced, and a line end.
 [[nodiscard]] std::string json_text(const Json& document);

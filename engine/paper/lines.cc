@@ -10,6 +10,12 @@ namespace {
 constexpr std::size_t page_width = 100;
 constexpr std::size_t indent = 14;
 
+bool starts_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U; }
+
+std::size_t width_of(const std::string& text) {
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), starts_character));
+}
+
 }  // namespace
 
 void entry(std::string& out, const std::string& word, std::string text) {
@@ -36,6 +42,29 @@ void entry(std::string& out, const std::string& word, std::string text) {
   }
   while (!line.empty() && line.back() == ' ') line.pop_back();
   out += line + "\n";
+}
+
+void table(std::string& out, const std::vector<std::vector<std::string>>& rows, std::size_t blanks) {
+  std::vector<std::size_t> widths;
+  for (const auto& row : rows) {
+    widths.resize(std::max(widths.size(), row.size()));
+    for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], width_of(row[i]));
+  }
+  for (const auto& row : rows) {
+    std::string line(blanks, ' ');
+    for (std::size_t i = 0; i < row.size(); ++i) line += row[i] + std::string(widths[i] - width_of(row[i]) + 2, ' ');
+    while (!line.empty() && line.back() == ' ') line.pop_back();
+    out += line + "\n";
+  }
+}
+
+std::string shortened(const std::string& text, std::size_t most) {
+  if (width_of(text) <= most) return text;
+  std::size_t at = 0;
+  for (std::size_t left = most - 1; at < text.size(); ++at) {
+    if (starts_character(text[at]) && --left == 0) break;
+  }
+  return text.substr(0, at) + "..";
 }
 
 }  // namespace stringline

@@ -1,10 +1,17 @@
-// One labelled line of a paper on a terminal: "     because  relief is 0.45 mm, high", wrapped, what follows under the text.
+// A paper's lines on a terminal. One labelled line: "     because  relief is 0.45 mm, high", wrapped, what follows under the text.
 #pragma once
 
 #include <string>
+#include <vector>
 
 namespace stringline {
 
 void entry(std::string& out, const std::string& word, std::string text);
+
+// Cells in columns, two blanks between them, each line after `indent` blanks. A width counts code points.
+void table(std::string& out, const std::vector<std::vector<std::string>>& rows, std::size_t indent);
+
+// At most `most` code points, with ".." for what was cut off.
+[[nodiscard]] std::string shortened(const std::string& text, std::size_t most);
 
 }  // namespace stringline
