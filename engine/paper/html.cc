@@ -105,11 +105,13 @@ dd { margin: 0 }
 .round { width: 1.9rem; height: 1.9rem; border: 2px solid #111; border-radius: 50% }
 .what { font-size: 1.15rem; font-weight: bold; line-height: 1.25; padding-top: .2rem }
 .amount { font-size: 1.75rem; font-weight: bold; line-height: 1.2; margin: .25rem 0 }
+.amount span { font-size: 1.15rem; font-weight: normal; margin-left: .5rem }
 .yes { display: inline-block; border: 2px solid #111; padding: 0 .4rem; font-weight: bold }
 .careful { border-left: .45rem double #111; padding: .1rem .6rem; margin: .35rem 0; break-inside: avoid }
 .boxes { display: flex; flex-wrap: wrap; gap: .45rem .8rem; margin: .4rem 0; align-items: flex-end }
 .boxes .name { flex: 0 0 100%; font-size: .88rem }
-.boxes .name + .name { margin-top: 0 }
+.facts .boxes { margin: .15rem 0 }
+.facts .boxes .name { flex: 0 0 7rem; font-family: serif; font-style: italic; color: #444 }
 .write { display: inline-flex; align-items: flex-end; gap: .3rem; font-size: .88rem; max-width: 100% }
 .pencil { display: inline-block; width: 4.4rem; height: 2rem; border: 1px solid #111; border-bottom-width: 3px }
 .pencil.wide { width: 15rem; max-width: 60vw }

@@ -184,8 +184,11 @@ class Drawing {
     drawn.read_to = read_to ? read_to->value.to_double() : 0.0;
     drawn.from = neck_at(drawn.share, bend);
     if (drawn.downward) {
-      const double slope = (neck_at(*past, bend) - neck_at(*before, bend)) / (*past - *before);
-      drawn.from = neck_at(*before, bend) + slope * (drawn.share - *before);
+      const DrawnReading::Place here{*before, neck_at(*before, bend)};
+      const DrawnReading::Place there{*past, neck_at(*past, bend)};
+      const double slope = (there.height - here.height) / (there.share - here.share);
+      drawn.from = here.height + slope * (drawn.share - here.share);
+      drawn.edge = {here, there};
     }
     const double sign = drawn.downward ? -1.0 : 1.0;
     drawn.height = drawn.from + sign * drawn.value;

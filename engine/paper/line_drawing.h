@@ -14,6 +14,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "engine/judge/clean.h"
@@ -23,12 +24,17 @@ namespace stringline {
 
 struct DrawnReading {
   PointId point = 0;
-  double share = 0;           // of the scale
-  double value = 0;           // what was read
-  double read_to = 0;         // what its tool tells apart
-  double height = 0;          // of the point
-  double from = 0;            // height it is counted from
-  bool downward = false;      // counted down from a straight edge
+  double share = 0;       // of the scale
+  double value = 0;       // what was read
+  double read_to = 0;     // what its tool tells apart
+  double height = 0;      // of the point
+  double from = 0;        // height it is counted from
+  bool downward = false;  // counted down from a straight edge
+  struct Place {
+    double share = 0;
+    double height = 0;
+  };
+  std::optional<std::pair<Place, Place>> edge;  // the straight edge, then
   std::optional<double> low;  // the target's limits and aim, as heights; `low` is the lower on the picture
   std::optional<double> high;
   std::optional<double> aim;

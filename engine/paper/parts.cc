@@ -33,14 +33,18 @@ std::string frets_text(const std::vector<model::StoppedNote>& notes) {
 
 }  // namespace
 
-std::string amounts_text(const std::vector<Amount>& amounts) {
-  std::vector<std::pair<std::string, std::vector<std::string>>> groups;
+std::vector<AmountGroup> amount_groups(const std::vector<Amount>& amounts) {
+  std::vector<AmountGroup> groups;
   for (const Amount& amount : amounts) {
-    if (groups.empty() || groups.back().first != amount.text) groups.push_back({amount.text, {}});
-    if (!amount.member.empty()) groups.back().second.push_back(amount.member);
+    if (groups.empty() || groups.back().text != amount.text) groups.push_back({amount.text, {}});
+    if (!amount.member.empty()) groups.back().members.push_back(amount.member);
   }
+  return groups;
+}
+
+std::string amounts_text(const std::vector<Amount>& amounts) {
   std::string out;
-  for (const auto& [text, members] : groups) {
+  for (const auto& [text, members] : amount_groups(amounts)) {
     out += out.empty() ? "" : ", ";
     out += members.empty() ? text : fmt::format("{} {}", fmt::join(members, ", "), text);
   }

@@ -10,7 +10,13 @@
 
 namespace stringline {
 
-// "bass, treble 0.56 mm lower": members with the same amount are named together.
+// Members with the same amount, named together.
+struct AmountGroup {
+  std::string text;
+  std::vector<std::string> members;
+};
+[[nodiscard]] std::vector<AmountGroup> amount_groups(const std::vector<Amount>& amounts);
+// "bass, treble 0.56 mm lower"
 [[nodiscard]] std::string amounts_text(const std::vector<Amount>& amounts);
 // "action (bass) 1.44 to 1.84 mm, within": members of a reading with more than two of them as one span.
 [[nodiscard]] std::string expected_text(const Program& program, const Judgement& judgement,

@@ -87,7 +87,14 @@ void line(HtmlWriter& out, double x1, double y1, double x2, double y2, Stroke st
 }
 
 void label(HtmlWriter& out, double x, double y, const std::string& text, int size, const char* anchor = "middle") {
-  out.leaf("text", text, {{"x", px(x)}, {"y", px(y)}, {"font-size", std::to_string(size)}, {"text-anchor", anchor}});
+  out.leaf("text", text,
+           {{"x", px(x)},
+            {"y", px(y)},
+            {"font-size", std::to_string(size)},
+            {"text-anchor", anchor},
+            {"stroke", "#fff"},
+            {"stroke-width", "3"},
+            {"paint-order", "stroke"}});
 }
 
 std::string words_of(const std::string& name) {
@@ -189,7 +196,7 @@ class SidePicture {
     const double share = model::fret_share(fret);
     const bool read = std::any_of(side_.readings.begin(), side_.readings.end(),
                                   [&](const DrawnReading& each) { return std::abs(each.share - share) < 1e-9; });
-    return read || fret == 5 || fret == 9 || fret == 12 || fret == program_.frets;
+    return read || fret == 12 || fret == program_.frets;
   }
 
   void cross(double x, double y) {
@@ -232,6 +239,11 @@ class SidePicture {
 
   void dot(const DrawnReading& reading) {
     const double x = frame_.x(reading.share);
+    if (reading.edge) {
+      const auto& [before, past] = *reading.edge;
+      line(out_, frame_.x(before.share), frame_.y(before.height), frame_.x(past.share), frame_.y(past.height),
+           {0.8, "1.5 2.5"});
+    }
     const double y = frame_.y(reading.height);
     const double half = 0.5 * reading.read_to * frame_.px_per_mm;
     if (half > 0) {
@@ -249,23 +261,31 @@ class SidePicture {
     place_label(reading, x, y, half);
   }
 
-  // Above what is there; under the fret numbers for what is counted downward. Labels that would meet are moved apart.
+  // To the upper left of its dot, clear of the string; under the fret numbers for what is counted downward. Labels that would
+  // meet are moved apart.
   void place_label(const DrawnReading& reading, double x, double y, double half) {
     const std::string text = read_text(program_, judgement_, reading);
-    const double reach = 3.6 * static_cast<double>(text.size());
-    const double middle = std::min(std::max(x, reach + 2), width - reach - 2);
+    const double wide = 7.2 * static_cast<double>(text.size());
+    const double end = reading.downward ? x + 0.5 * wide : std::max(x - 8, wide + 2);
     const double band_top = reading.high ? frame_.y(*reading.high) : y;
-    double at = reading.downward ? frame_.bottom() + fret_length + 30 : std::min(y - half, band_top) - 8;
-    for (const auto& [other_x, other_reach, other_y] : labels_) {
-      const bool meets = std::abs(other_x - middle) < reach + other_reach && std::abs(other_y - at) < 14;
+    const double clear = std::min({y - half, end > x - 15 ? band_top : y, end > x ? string_y(end) : y});
+    double at = reading.downward ? frame_.bottom() + fret_length + 30 : clear - 7;
+    for (const auto& [other_end, other_wide, other_y] : labels_) {
+      const bool meets = end > other_end - other_wide && end - wide < other_end && std::abs(other_y - at) < 14;
       if (meets) at = reading.downward ? other_y + 14 : other_y - 14;
     }
-    labels_.push_back({middle, reach, at});
-    label(out_, middle, at, text, 13);
+    labels_.push_back({end, wide, at});
+    label(out_, end, at, text, 13, "end");
+  }
+
+  [[nodiscard]] double string_y(double x) const {
+    const double from = frame_.x(side_.start);
+    const double part = (x - from) / (frame_.x(1) - from);
+    return frame_.y(side_.now.nut + part * (side_.now.saddle - side_.now.nut));
   }
 
   struct Placed {
-    double x, reach, y;
+    double end, wide, y;
   };
 
   HtmlWriter& out_;
@@ -276,11 +296,11 @@ class SidePicture {
   std::vector<Placed> labels_;
 };
 
-// The last that the list says of each reading.
-std::map<PointId, model::Range> expected_last(const Plan& plan) {
-  std::map<PointId, model::Range> last;
+// The last that the list says of each reading that it moves; nothing: known only once it is read again.
+std::map<PointId, std::optional<model::Range>> expected_last(const Plan& plan) {
+  std::map<PointId, std::optional<model::Range>> last;
   for (const PlanLine& line : plan.lines) {
-    for (const PointId point : line.form == PlanLine::Form::job ? line.read_after : line.points) last.erase(point);
+    for (const PointId point : line.form == PlanLine::Form::job ? line.read_after : line.points) last[point].reset();
     for (const Predicted& each : line.expected) last[each.point] = each.value;
   }
   return last;
@@ -301,13 +321,15 @@ void numbers_table(HtmlWriter& out, const Program& program, const Judgement& jud
   out.close();
   for (const PointId point : points) {
     const auto found = last.find(point);
-    const bool moved = found != last.end();
+    std::string after = "as it is";
+    if (found != last.end())
+      after = found->second ? shown(program, judgement, point, *found->second) : "known when read again";
     const std::string member = member_of(program, point);
     const std::string wanted = Scene(program, judgement).target_text(point);
     out.open("tr");
     out.leaf("td", words_of(program.reading_of(point).name) + (member.empty() ? "" : " (" + member + ")"));
     out.leaf("td", to_text(judgement.points[point].value)).leaf("td", wanted.empty() ? "-" : wanted);
-    out.leaf("td", moved ? shown(program, judgement, point, found->second) : drawing.work ? "-" : "as it is");
+    out.leaf("td", after);
     out.close();
   }
   out.close();
@@ -319,10 +341,13 @@ std::string caption(const LineDrawing& drawing, double stretch) {
   std::string text = fmt::format(
       "Heights are drawn {:.0f} times as tall as lengths. Solid: as it is. Dot: a reading, with a bar as tall as its "
       "tool "
-      "tells apart. Shaded: what the house wants, the line through it the aim.",
+      "tells apart. Shaded: what the house wants, the line through it the aim. Dotted: the straight edge that relief "
+      "is counted from.",
       stretch);
   if (after)
-    text += interval ? " Dashed: expected after the list, between the two lines." : " Dashed: expected after the list.";
+    text += interval ? " Dashed: expected after the list; two lines are the ends of what is expected, and one may lie "
+                       "on the solid line."
+                     : " Dashed: expected after the list.";
   if (drawing.work && !after)
     text += " What the list leaves is not drawn: it is known only once the readings are taken again.";
   const bool stops = std::any_of(drawing.sides.begin(), drawing.sides.end(),

@@ -18,7 +18,9 @@ std::string words_of(const std::string& name) {
 }
 
 void write_in(HtmlWriter& out, const std::string& name, const char* size = "pencil") {
-  out.open("span", {{"class", "write"}}).leaf("span", name).leaf("span", "", {{"class", size}}).close();
+  out.open("span", {{"class", "write"}});
+  if (!name.empty()) out.leaf("span", name);
+  out.leaf("span", "", {{"class", size}}).close();
 }
 
 // Words to tick, one of them.
@@ -40,10 +42,11 @@ void head(HtmlWriter& out, const Program& program) {
   for (const char* field : {"date", "owner", "instrument", "strings", "due", "the player says"})
     write_in(out, field, "pencil wide");
   out.close();
+  out.open("div", {{"class", "facts"}});
   for (const FactInfo& fact : program.facts) {
     if (fact.type.kind == Kind::state) choices(out, words_of(fact.name), program.state_sets[fact.type.states].states);
   }
-  out.close();
+  out.close().close();
 }
 
 void entry(HtmlWriter& out, const char* word, const std::string& text) {
@@ -80,9 +83,8 @@ void item(HtmlWriter& out, const Program& program, const SheetReading& item) {
   out.leaf("p", words_of(reading.name) + (unit.empty() ? "" : ", " + unit), {{"class", "what"}});
   out.open("dl");
   entry(out, "how", item.how);
-  entry(out, "with", item.with);
-  entry(out, "to", item.to);
-  for (const std::string& wanted : item.wanted) entry(out, "wanted", wanted);
+  entry(out, "with", item.with + (item.with.empty() || item.to.empty() ? "" : ", to ") + item.to);
+  for (const std::string& wanted : item.wanted) entry(out, wanted == item.wanted.front() ? "target" : "", wanted);
   if (!item.assumed.empty()) entry(out, "else", "taken as " + item.assumed + " while nothing is written");
   out.close();
   if (!item.states.empty() && reading.axes.empty())

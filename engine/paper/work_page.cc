@@ -30,7 +30,7 @@ class WorkPage {
     out_.open("dl");
     entry("owner", head.owner);
     entry("due", head.due);
-    entry("says", head.says);
+    entry("player", head.says.empty() ? "" : "\"" + head.says + "\"");
     out_.close().close();
   }
 
@@ -121,27 +121,43 @@ class WorkPage {
   [[nodiscard]] std::string take() { return out_.take(); }
 
  private:
-  void entry(const char* word, const std::string& text) {
+  void entry(const std::string& word, const std::string& text) {
     if (!text.empty()) out_.leaf("dt", word).leaf("dd", text);
+  }
+
+  // The word once, the texts under each other.
+  void entries(const std::string& word, const std::vector<std::string>& texts) {
+    for (std::size_t i = 0; i < texts.size(); ++i) entry(i == 0 ? word : "", texts[i]);
   }
 
   void what(int number, const std::string& text) {
     out_.leaf("p", fmt::format("{}. {}", number, text), {{"class", "what"}});
   }
 
+  // Each on a line of its own: "0.33 mm down   1, 2, 3".
+  void amounts(const PlanLine& line) {
+    for (const auto& [text, members] : amount_groups(line.amounts)) {
+      out_.open("p", {{"class", "amount"}}).text(text);
+      if (!members.empty()) out_.text(" ").leaf("span", fmt::format("{}", fmt::join(members, ", ")));
+      out_.close();
+    }
+  }
+
   // What and how much, the cautions, why, what to expect, what to read again.
   void job(const PlanLine& line, int number) {
     const JobInfo& job = program_.jobs[*line.job];
     what(number, (line.form == PlanLine::Form::offer ? "offered: " : "") + job.label);
-    if (!line.amounts.empty()) out_.leaf("p", amounts_text(line.amounts), {{"class", "amount"}});
+    amounts(line);
     if (line.waits_for_yes) out_.open("p").leaf("span", paid(line), {{"class", "yes"}}).close();
     for (const TypedText& caution : job.cautions) {
       out_.open("p", {{"class", "careful"}}).leaf("strong", "careful").text(" " + evaluator_.text(caution)).close();
     }
     out_.open("dl");
-    for (const std::string& warning : line.warnings) entry("mind", warning);
-    for (const TypedText& step : job.steps) entry("how", evaluator_.text(step));
-    for (const std::string& because : line.because) entry("because", because);
+    entries("mind", line.warnings);
+    std::vector<std::string> steps;
+    for (const TypedText& step : job.steps) steps.push_back(evaluator_.text(step));
+    entries("how", steps);
+    entries("because", line.because);
     entry("here", line.why_here);
     if (!line.expected.empty()) entry("expect", expected_text(program_, judgement_, line.expected));
     const std::string time = time_text(job);
@@ -162,11 +178,11 @@ class WorkPage {
     boxes(line.points, "");
     std::string follow = follow_text(program_, line);
     if (!follow.empty()) out_.leaf("p", follow.substr(2));  // without "; "
-    if (!line.amounts.empty())
-      out_.leaf("p", amounts_text(line.amounts) + ", if it reads as expected", {{"class", "amount"}});
+    amounts(line);
+    if (!line.amounts.empty()) out_.leaf("p", "if it reads as expected");
     out_.open("dl");
     if (!line.expected.empty()) entry("expect", expected_text(program_, judgement_, line.expected));
-    for (const std::string& because : line.because) entry("because", because);
+    entries("because", line.because);
     out_.close();
   }
 
@@ -185,7 +201,9 @@ class WorkPage {
       std::replace(name.begin(), name.end(), '_', ' ');
       out_.leaf("span", before + name + (unit.empty() ? "" : ", " + unit), {{"class", "name"}});
       for (; i < end; ++i) {
-        out_.open("span", {{"class", "write"}}).leaf("span", member_of(program_, points[i]));
+        const std::string member = member_of(program_, points[i]);
+        out_.open("span", {{"class", "write"}});
+        if (!member.empty()) out_.leaf("span", member);
         out_.leaf("span", "", {{"class", "pencil"}}).close();
       }
       out_.close();
