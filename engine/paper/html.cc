@@ -94,7 +94,6 @@ dl { display: grid; grid-template-columns: 5.2rem minmax(0, 1fr); gap: .1rem .6r
 dt { font-family: serif; font-style: italic; text-align: right; color: #444 }
 dd { margin: 0 }
 .small, dl { font-size: .88rem }
-.under { color: #333 }
 .told { border: 2px solid #111; padding: .4rem .7rem; margin: .5rem 0; break-inside: avoid }
 .told strong { letter-spacing: .06em }
 .work { list-style: none; margin: 0; padding: 0 }
@@ -125,7 +124,9 @@ svg text { font-family: sans-serif; fill: #111 }
 table { border-collapse: collapse; font-size: .88rem; width: 100% }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0; border-bottom: 1px solid #777 }
 th { font-family: serif; font-weight: normal; font-style: italic; color: #444 }
-@media print { body { padding: 0; max-width: none; font-size: 11pt } }
+@media print, (min-width: 44rem) { .columns { columns: 2; column-gap: 1.6rem; column-rule: 1px solid #777 } }
+@media print { body { padding: 0; max-width: none; font-size: 10.5pt }
+  .line { padding: .45rem 0 } }
 )";
 
 }  // namespace

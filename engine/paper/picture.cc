@@ -265,7 +265,7 @@ class SidePicture {
   // meet are moved apart.
   void place_label(const DrawnReading& reading, double x, double y, double half) {
     const std::string text = read_text(program_, judgement_, reading);
-    const double wide = 7.2 * static_cast<double>(text.size());
+    const double wide = 8 * static_cast<double>(text.size());
     const double end = reading.downward ? x + 0.5 * wide : std::max(x - 8, wide + 2);
     const double band_top = reading.high ? frame_.y(*reading.high) : y;
     const double clear = std::min({y - half, end > x - 15 ? band_top : y, end > x ? string_y(end) : y});

@@ -85,7 +85,7 @@ void item(HtmlWriter& out, const Program& program, const SheetReading& item) {
   entry(out, "how", item.how);
   entry(out, "with", item.with + (item.with.empty() || item.to.empty() ? "" : ", to ") + item.to);
   for (const std::string& wanted : item.wanted) entry(out, wanted == item.wanted.front() ? "target" : "", wanted);
-  if (!item.assumed.empty()) entry(out, "else", "taken as " + item.assumed + " while nothing is written");
+  if (!item.assumed.empty()) entry(out, "else", "taken as " + words_of(item.assumed) + " while nothing is written");
   out.close();
   if (!item.states.empty() && reading.axes.empty())
     choices(out, "", item.states);
@@ -106,7 +106,7 @@ std::string sheet_page(const Program& program) {
   for (const SheetReading& each : sheet_readings(program)) {
     if (each.heading != section) {
       if (!section.empty()) out.close();
-      out.leaf("h2", each.heading).open("ol", {{"class", "work"}});
+      out.leaf("h2", each.heading).open("ol", {{"class", "work columns"}});
     }
     section = each.heading;
     item(out, program, each);
