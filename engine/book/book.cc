@@ -18,21 +18,34 @@
 
 namespace stringline {
 namespace fs = std::filesystem;
+
+namespace {
+
+std::string shown_as(const std::string& path) { return path == "-" ? "<stdin>" : path; }
+
+}  // namespace
+
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
     : shipped_(std::move(shipped)), sources_(sources), out_(&out) {}
 
+std::string HouseBook::text_of(const std::string& path) {
+  if (path != "-") return read_file(path);
+  if (!standard_input_) standard_input_ = read_file(path);
+  return *standard_input_;
+}
+
 std::optional<Node> HouseBook::document(const std::string& path, const std::string& shown) {
-  return read_yaml(sources_.add(shown.empty() ? path : shown, read_file(path)), sources_, *out_);
+  return read_yaml(sources_.add(shown.empty() ? shown_as(path) : shown, text_of(path)), sources_, *out_);
 }
 
 std::optional<HouseBook::Kind> HouseBook::kind(const std::string& path) {
   Diagnostics unheard;
-  const auto node = read_yaml(sources_.add(path, read_file(path)), sources_, unheard);
+  const auto node = read_yaml(sources_.add(shown_as(path), text_of(path)), sources_, unheard);
   const auto kind = node ? file_kind(*node, unheard) : std::nullopt;
   return kind ? std::optional(Kind{*kind, node->entries.front().key.span}) : std::nullopt;
 }
 
-const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, read_file(path)); }
+const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, text_of(path)); }
 
 namespace {
 
@@ -40,14 +53,14 @@ std::optional<VisitTree> visit_in(const std::string& path, SourceId source, Sour
   const auto node = read_yaml(source, sources, out);
   const auto kind = node ? file_kind(*node, out) : std::nullopt;
   if (!kind) return std::nullopt;
-  if (*kind != FileKind::visit) throw WorldError(fmt::format("'{}' is no visit", path));
+  if (*kind != FileKind::visit) throw WorldError(fmt::format("'{}' is no visit", shown_as(path)));
   return read_visit(*node, out);
 }
 
 }  // namespace
 
 const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
-  auto tree = visit_in(path, sources_.add(path == "-" ? "<stdin>" : path, std::move(text)), sources_, *out_);
+  auto tree = visit_in(path, sources_.add(shown_as(path), std::move(text)), sources_, *out_);
   if (!tree) return nullptr;
   visits_.push_back(std::make_unique<VisitTree>(std::move(*tree)));
   return visits_.back().get();
@@ -81,10 +94,19 @@ const HouseTree* HouseBook::house_above(const std::string& path) {
     folder = folder == "." || folder.filename() == ".." ? folder / ".." : folder.parent_path();
     if (folder.empty()) folder = ".";
   }
-  if (!fs::exists(folder / "house.yaml", error)) return nullptr;
-  const std::string found = folder.lexically_normal().string();
-  if (house_ != nullptr && found == folder_) return house_.get();
-  folder_ = found;
+  return fs::exists(folder / "house.yaml", error) ? read_house_of(folder.lexically_normal().string()) : nullptr;
+}
+
+const HouseTree* HouseBook::house_in(const std::string& folder) {
+  std::error_code error;
+  if (!fs::exists(fs::path(folder) / "house.yaml", error))
+    throw WorldError(fmt::format("no house.yaml in '{}'", folder));
+  return read_house_of(fs::path(folder).lexically_normal().string());
+}
+
+const HouseTree* HouseBook::read_house_of(const std::string& folder) {
+  if (house_ != nullptr && folder == folder_) return house_.get();
+  folder_ = folder;
   const auto node = document((fs::path(folder_) / "house.yaml").lexically_normal().string());
   if (!node) return nullptr;
   const auto kind = file_kind(*node, *out_);

@@ -37,10 +37,13 @@ class HouseBook {
   [[nodiscard]] const VisitTree* visit(const std::string& path, std::string text);
   // Like `visit`, with its mistakes told apart from all others, so that one file does not spoil a look at many.
   [[nodiscard]] std::unique_ptr<const VisitTree> visit_alone(const std::string& path, Diagnostics& out);
-  // Messages call it `shown`, where that is given; shipped ones are called shipped:NAME.yaml wherever they are installed.
+  // Messages call it `shown`, where that is given; shipped ones are called shipped:NAME.yaml wherever they are
+  // installed, standard input <stdin>.
   [[nodiscard]] const ProfileTree* profile_file(const std::string& path, const std::string& shown = "");
   // The house in `folder` or above it; null when there is none, or it is wrong (reported). The same house is read once.
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
+  // The house in this folder and nowhere else. Throws WorldError when it holds none.
+  [[nodiscard]] const HouseTree* house_in(const std::string& folder);
   // The layers of a profile, the root first: each shipped one below the house's of the same name.
   [[nodiscard]] std::optional<std::vector<const ProfileTree*>> layers(const Word& name);
   // What is wrong in a profile is told once, into the `out` of its first reader; a later one hears that it can not be used.
@@ -55,6 +58,9 @@ class HouseBook {
   [[nodiscard]] const VisitTree* last_visit_before(const VisitTree& visit);
 
  private:
+  // What a file holds; standard input can be read only once, and is asked for what it is before it is read.
+  [[nodiscard]] std::string text_of(const std::string& path);
+  [[nodiscard]] const HouseTree* read_house_of(const std::string& folder);
   [[nodiscard]] std::optional<Node> document(const std::string& path, const std::string& shown = "");
   // A visit whose text names `id`, read without a word about its mistakes.
   [[nodiscard]] std::optional<VisitTree> visit_naming(const std::string& path, const std::string& id);
@@ -65,6 +71,7 @@ class HouseBook {
   Sources& sources_;
   Diagnostics* out_;
   std::string folder_;  // of the house
+  std::optional<std::string> standard_input_;
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by path; null: wrong
   std::vector<std::unique_ptr<VisitTree>> visits_;

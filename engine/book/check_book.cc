@@ -20,7 +20,7 @@ class Check {
   Check(HouseBook& book, Diagnostics& out) : book_(book), out_(out) {}
 
   void path(const std::string& path, const std::string& house) {
-    house_ = book_.house_above(house.empty() ? path : house);
+    house_ = house.empty() ? book_.house_above(path) : book_.house_in(house);
     if (fs::is_directory(path)) return folder(path);
     if (fs::path(path).filename() == "house.yaml") return house_alone();
     const auto kind = book_.kind(path);

@@ -21,7 +21,7 @@ std::optional<LastVisit> look_back(HouseBook& book, const HouseTree* house, cons
 
 std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest& request, Diagnostics& out) {
   auto open = std::make_unique<OpenVisit>();
-  open->house = book.house_above(request.house.empty() ? request.path : request.house);
+  open->house = request.house.empty() ? book.house_above(request.path) : book.house_in(request.house);
   open->tree = request.text ? book.visit(request.path, *request.text) : book.visit(request.path);
   if (open->tree == nullptr || !open->tree->profile || out.has_errors()) return nullptr;
   const auto layers = book.layers(*open->tree->profile);

@@ -30,33 +30,45 @@ std::string read_all(std::istream& in) {
   return text;
 }
 
+[[noreturn]] void can_not_write(const fs::path& target) {
+  const std::string why = std::strerror(errno);
+  throw WorldError(fmt::format("can not write '{}': {}", target.string(), why));
+}
+
+void write_all(int file, std::string_view text, const fs::path& target) {
+  while (!text.empty()) {
+    const auto written = ::write(file, text.data(), text.size());
+    if (written < 0 && errno == EINTR) continue;
+    if (written <= 0) can_not_write(target);
+    text.remove_prefix(static_cast<std::size_t>(written));
+  }
+}
+
 // The file beside the one to be written; gone again unless it was renamed.
 class Draft {
  public:
-  explicit Draft(const fs::path& target) : target_(target), path_(target.string() + ".XXXXXX") {
+  explicit Draft(const fs::path& target)
+      : target_(target), path_((target.parent_path() / ("." + target.filename().string() + ".XXXXXX")).string()) {
     file_ = ::mkstemp(path_.data());
-    if (file_ < 0) fail();
+    if (file_ < 0) can_not_write(target_);
   }
   Draft(const Draft&) = delete;
   Draft& operator=(const Draft&) = delete;
   ~Draft() {
-    if (file_ < 0) return;
-    ::close(file_);
+    if (file_ >= 0) ::close(file_);
     if (!renamed_) ::unlink(path_.c_str());
   }
 
   void fill(std::string_view text, mode_t mode) {
-    while (!text.empty()) {
-      const auto written = ::write(file_, text.data(), text.size());
-      if (written < 0 && errno == EINTR) continue;
-      if (written <= 0) fail();
-      text.remove_prefix(static_cast<std::size_t>(written));
-    }
-    if (::fchmod(file_, mode) != 0 || ::fsync(file_) != 0) fail();
+    write_all(file_, text, target_);
+    if (::fchmod(file_, mode) != 0 || ::fsync(file_) != 0) can_not_write(target_);
+    const int closed = ::close(file_);
+    file_ = -1;
+    if (closed != 0) can_not_write(target_);
   }
 
   void rename_over() {
-    if (::rename(path_.c_str(), target_.c_str()) != 0) fail();
+    if (::rename(path_.c_str(), target_.c_str()) != 0) can_not_write(target_);
     renamed_ = true;
     const fs::path folder = target_.has_parent_path() ? target_.parent_path() : fs::path(".");
     const int directory = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY);
@@ -66,16 +78,24 @@ class Draft {
   }
 
  private:
-  [[noreturn]] void fail() const {
-    const std::string why = std::strerror(errno);
-    throw WorldError(fmt::format("can not write '{}': {}", target_.string(), why));
-  }
-
   fs::path target_;
   std::string path_;
   int file_ = -1;
   bool renamed_ = false;
 };
+
+// A pipe or a device can not be replaced, only written to.
+void write_into(const fs::path& target, std::string_view text) {
+  const int file = ::open(target.c_str(), O_WRONLY);
+  if (file < 0) can_not_write(target);
+  try {
+    write_all(file, text, target);
+  } catch (...) {
+    ::close(file);
+    throw;
+  }
+  ::close(file);
+}
 
 mode_t mode_for(const fs::path& target) {
   struct stat info = {};
@@ -93,12 +113,16 @@ std::string read_file(const std::string& path) {
   if (fs::is_directory(path, error)) throw WorldError(fmt::format("'{}' is a folder", path));
   std::ifstream in(path, std::ios::binary);
   if (!in) throw WorldError(fmt::format("can not read '{}': {}", path, std::strerror(errno)));
-  return read_all(in);
+  std::string text = read_all(in);
+  if (in.bad()) throw WorldError(fmt::format("can not read '{}': {}", path, std::strerror(errno)));
+  return text;
 }
 
 void write_file(const std::string& path, std::string_view text) {
   std::error_code error;
   fs::path target = path;
+  if (fs::is_directory(target, error)) throw WorldError(fmt::format("can not write '{}': it is a folder", path));
+  if (fs::exists(target, error) && !fs::is_regular_file(target, error)) return write_into(target, text);
   if (fs::is_symlink(target, error)) {
     target = fs::canonical(target, error);
     if (error) throw WorldError(fmt::format("can not write '{}': {}", path, error.message()));
@@ -107,6 +131,13 @@ void write_file(const std::string& path, std::string_view text) {
   Draft draft(target);
   draft.fill(text, mode);
   draft.rename_over();
+}
+
+void write_new_file(const std::string& path, std::string_view text) {
+  std::error_code error;
+  if (fs::is_regular_file(fs::symlink_status(path, error)) || fs::is_symlink(path, error))
+    throw WorldError(fmt::format("'{}' is there already; name another file", path));
+  write_file(path, text);
 }
 
 }  // namespace stringline

@@ -16,7 +16,10 @@ struct WorldError : std::runtime_error {
 [[nodiscard]] std::string read_file(const std::string& path);
 
 // The file is there whole, or as it was: written beside its place, synced, then renamed over it. Its mode is kept; through a
-// link the file behind it is written. Tested by tests/unit/world_test.cc.
+// link the file behind it is written. What is no file (a pipe, /dev/null) is written to as it is. A run that is killed may
+// leave a file `.NAME.XXXXXX` beside it, which nothing reads. Tested by tests/unit/world_test.cc.
 void write_file(const std::string& path, std::string_view text);
+// The same where nothing is yet; throws WorldError when something is.
+void write_new_file(const std::string& path, std::string_view text);
 
 }  // namespace stringline

@@ -87,8 +87,6 @@ class Binder {
   [[nodiscard]] TypedPtr state_word(const ExprPtr& expr, StateSetId set, const std::string& of);
   [[nodiscard]] TypedPtr operand_state(const ExprPtr& word, const TypedPtr& beside, const Scope& scope);
   [[nodiscard]] bool same_type(const Expr& expr, TypedPtr& left, TypedPtr& right, const char* verb);
-  [[nodiscard]] std::optional<std::pair<std::vector<std::uint16_t>, bool>> members_of(Axis axis,
-                                                                                      const std::string& word) const;
   void bind_fact(const std::string& name);
   void bind_formula(const std::string& name);
   void report_cycle(const std::string& name, Span span);

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "engine/check/bind.h"
+#include "engine/check/members.h"
 #include "engine/diag/suggest.h"
 
 namespace stringline {
@@ -20,10 +21,6 @@ std::vector<std::uint16_t> where(std::size_t size, const std::function<bool(std:
     if (chosen(i)) members.push_back(static_cast<std::uint16_t>(i));
   }
   return members;
-}
-
-bool is_number(const std::string& word) {
-  return !word.empty() && word.size() < 6 && word.find_first_not_of("0123456789") == std::string::npos;
 }
 
 }  // namespace
@@ -168,68 +165,6 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
   return nullptr;
 }
 
-// The members of an axis that a word means, and whether it names one member (else a group); nothing when it means none.
-std::optional<std::pair<std::vector<std::uint16_t>, bool>> Binder::members_of(Axis axis,
-                                                                              const std::string& word) const {
-  const auto& members = program_.axes[static_cast<std::size_t>(axis)];
-  const auto group = [&](const std::function<bool(std::size_t)>& chosen) {
-    return std::pair(where(members.size(), chosen), false);
-  };
-  if (word == "all") return group([](std::size_t) { return true; });
-  const auto exact = where(members.size(), [&](std::size_t i) { return members[i].name == word; });
-  if (!exact.empty()) return std::pair(exact, true);
-  if (axis != Axis::string) {
-    if (axis != Axis::fret) return std::nullopt;
-    const std::size_t dots = word.find("..");
-    if (dots == std::string::npos || !is_number(word.substr(0, dots)) || !is_number(word.substr(dots + 2)))
-      return std::nullopt;
-    const int lo = std::stoi(word.substr(0, dots));
-    const int hi = std::stoi(word.substr(dots + 2));
-    return group([&](std::size_t i) { return members[i].number >= lo && members[i].number <= hi; });
-  }
-  const auto& strings = program_.strings;
-  if (is_number(word)) {
-    const int course = std::stoi(word);
-    auto mates = group([&](std::size_t i) { return strings[i].course == course; });
-    if (mates.first.empty()) return std::nullopt;
-    return mates;
-  }
-  const std::size_t dots = word.find("..");
-  if (dots != std::string::npos && is_number(word.substr(0, dots)) && is_number(word.substr(dots + 2))) {
-    const int lo = std::stoi(word.substr(0, dots));
-    const int hi = std::stoi(word.substr(dots + 2));
-    return group([&](std::size_t i) { return strings[i].course >= lo && strings[i].course <= hi; });
-  }
-  int treble = 0;  // outermost courses of full length
-  int bass = 0;
-  for (const StringInfo& string : strings) {
-    if (string.first_fret > 0) continue;
-    treble = treble == 0 ? string.course : std::min(treble, string.course);
-    bass = std::max(bass, string.course);
-  }
-  if (word == "treble") return group([&](std::size_t i) { return strings[i].course == treble; });
-  if (word == "bass") return group([&](std::size_t i) { return strings[i].course == bass; });
-  if (word == "outer")
-    return group([&](std::size_t i) { return strings[i].course == treble || strings[i].course == bass; });
-  if (word == "inner") {
-    return group([&](std::size_t i) { return strings[i].course != treble && strings[i].course != bass; });
-  }
-  if (word == "wound" || word == "plain") {
-    // While nobody said what is fitted, the thicker half counts as wound.
-    const int courses = strings.empty() ? 0 : strings.back().course;
-    return group([&](std::size_t i) {
-      const bool wound = strings[i].gauge ? strings[i].gauge->wound : strings[i].course > (courses + 1) / 2;
-      return wound == (word == "wound");
-    });
-  }
-  const auto pitch = parse_pitch(word);
-  if (!pitch) return std::nullopt;
-  const auto tuned =
-      where(strings.size(), [&](std::size_t i) { return strings[i].pitch && *strings[i].pitch == *pitch; });
-  if (tuned.size() != 1) return std::nullopt;
-  return std::pair(tuned, true);
-}
-
 std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, const Scope& scope) {
   const ReadingInfo& reading = program_.readings[reading_ids_.at(node.name)];
   if (reading.wrong) return std::nullopt;
@@ -239,7 +174,7 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
     AxisPick pick{axis, false, {}};
     for (std::size_t i = 0; i < node.members.size() && pick.members.empty(); ++i) {
       if (taken[i]) continue;
-      if (const auto members = members_of(axis, node.members[i])) {
+      if (const auto members = members_named(program_, axis, node.members[i])) {
         pick.members = members->first;
         taken[i] = true;
       }
@@ -303,7 +238,7 @@ std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
     std::vector<std::uint16_t> members = where(size, [](std::size_t) { return true; });
     for (std::size_t i = 0; i < key.members.size(); ++i) {
       if (taken[i]) continue;
-      const auto named = members_of(axis, key.members[i].text);
+      const auto named = members_named(program_, axis, key.members[i].text);
       if (!named) continue;
       members = named->first;
       taken[i] = true;

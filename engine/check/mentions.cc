@@ -9,11 +9,16 @@ namespace {
 
 class Collector {
  public:
-  explicit Collector(const Program& program) : program_(program) {}
+  // Without a program only facts are collected.
+  explicit Collector(const Program* program) : program_(program) {}
 
-  std::vector<PointId> run(const Typed& expr) {
+  std::vector<PointId> points(const Typed& expr) {
     walk(expr);
     return {points_.begin(), points_.end()};
+  }
+  std::vector<FactId> facts(const Typed& expr) {
+    walk(expr);
+    return {facts_.begin(), facts_.end()};
   }
 
  private:
@@ -26,11 +31,12 @@ class Collector {
 
   // Any member counts: which one is at hand is decided when it is evaluated.
   void add(const ReadingRef& ref) {
-    const ReadingInfo& reading = program_.readings[ref.reading];
+    if (program_ == nullptr) return;
+    const ReadingInfo& reading = program_->readings[ref.reading];
     for (PointId point = reading.first; point < reading.first + reading.count; ++point) {
       bool picked = true;
       for (const AxisPick& pick : ref.picks) {
-        const int member = program_.points[point].at[static_cast<std::size_t>(pick.axis)];
+        const int member = program_->points[point].at[static_cast<std::size_t>(pick.axis)];
         picked = picked && (pick.at_hand || std::count(pick.members.begin(), pick.members.end(), member) > 0);
       }
       if (picked) points_.insert(point);
@@ -40,7 +46,7 @@ class Collector {
   void look(const typed::Constant&) {}
   void look(const typed::Reading& node) { add(node.ref); }
   void look(const typed::VerdictIs& node) { add(node.ref); }
-  void look(const typed::Fact&) {}
+  void look(const typed::Fact& node) { facts_.insert(node.fact); }
   void look(const typed::AtHand&) {}
   void look(const typed::StringSize&) {}
   void look(const typed::Travel&) {}
@@ -68,8 +74,9 @@ class Collector {
   void look(const typed::Target& node) { add(node.ref); }
   void look(const typed::Change& node) { add(node.ref); }
 
-  const Program& program_;
+  const Program* program_;
   std::set<PointId> points_;
+  std::set<FactId> facts_;
 };
 
 void collect(const JobChoice& choice, std::vector<JobId>& into) {
@@ -82,7 +89,11 @@ void collect(const JobChoice& choice, std::vector<JobId>& into) {
 
 }  // namespace
 
-std::vector<PointId> mentioned_in(const Program& program, const Typed& expr) { return Collector(program).run(expr); }
+std::vector<PointId> mentioned_in(const Program& program, const Typed& expr) {
+  return Collector(&program).points(expr);
+}
+
+std::vector<FactId> facts_in(const Typed& expr) { return Collector(nullptr).facts(expr); }
 
 std::vector<JobId> jobs_in(const JobChoice& choice) {
   std::vector<JobId> jobs;

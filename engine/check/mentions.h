@@ -1,4 +1,4 @@
-// The readings an expression looks at, each once, by number; and the jobs a choice may name.
+// The readings and facts an expression looks at, each once, by number; and the jobs a choice may name.
 #pragma once
 
 #include <vector>
@@ -8,6 +8,7 @@
 namespace stringline {
 
 [[nodiscard]] std::vector<PointId> mentioned_in(const Program& program, const Typed& expr);
+[[nodiscard]] std::vector<FactId> facts_in(const Typed& expr);
 [[nodiscard]] std::vector<JobId> jobs_in(const JobChoice& choice);
 
 // The phases in which a job may stand: its own, else those of the targets that call it.

@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cstdio>
 #include <filesystem>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -14,7 +13,7 @@
 #include "engine/book/drift.h"
 #include "engine/book/house_visits.h"
 #include "engine/book/log_entry.h"
-#include "engine/book/open_visit.h"
+#include "engine/cli/session.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
 #include "engine/paper/board.h"
@@ -30,38 +29,6 @@
 
 namespace stringline {
 namespace {
-
-void print(std::FILE* stream, const std::string& text) { (void)std::fwrite(text.data(), 1, text.size(), stream); }
-
-struct Session {
-  const Options& options;
-  Sources sources;
-  Diagnostics diagnostics;
-  HouseBook book;
-
-  explicit Session(const Options& asked) : options(asked), book(asked.shipped, sources, diagnostics) {}
-
-  // Where results go; what is told about files goes to standard error.
-  void result(const std::string& text) const {
-    if (options.output.empty())
-      print(stdout, text);
-    else
-      write_file(options.output, text);
-  }
-
-  // Tells the author everything; 3 when something is wrong.
-  int finish() {
-    if (options.json && diagnostics.has_errors())
-      result(json_text(json_head(options.command, diagnostics, sources)));
-    else if (!options.json)
-      print(stderr, render(diagnostics, sources, wants_colour(options)));
-    return diagnostics.has_errors() ? 3 : 0;
-  }
-};
-
-VisitRequest request_of(const Options& options) {
-  return {options.paths.front(), std::nullopt, options.house, day_of(options)};
-}
 
 int status_of(const Judgement& judgement, const Plan& plan) {
   if (judgement.ledger[static_cast<std::size_t>(RuleState::error)] > 0) return 3;
@@ -82,17 +49,21 @@ WorkPageHead page_head(const OpenVisit& visit) {
   return {title_of(visit), text(tree.owner), tree.due ? to_text(*tree.due) : "", text(tree.player.says)};
 }
 
+// The result of a command that has a document and a text: what --json asks for.
+void show(const Session& session, const Json& document, const std::string& text) {
+  session.result(session.options.json ? json_text(document) : text);
+}
+
 int check_command(Session& session) {
   for (const std::string& path : session.options.paths)
     check_path(session.book, path, session.options.house, session.diagnostics);
   const int status = session.finish();
-  if (session.options.json && status == 0)
-    session.result(json_text(json_head("check", session.diagnostics, session.sources)));
+  if (status == 0 && session.options.json) session.result(json_text(session.document()));
   return status;
 }
 
 int work_command(Session& session) {
-  const auto visit = open_visit(session.book, request_of(session.options), session.diagnostics);
+  const auto visit = session.visit();
   if (!visit) return session.finish();
   const Program& program = visit->program;
   const Judgement& judgement = visit->judgement;
@@ -100,78 +71,74 @@ int work_command(Session& session) {
   const auto chords = sourness(program, judgement);
   const auto clean = clean_sides(program, judgement);
   (void)session.finish();
-  if (session.options.json) {
-    Json document = json_head("work", session.diagnostics, session.sources);
-    add_work(document, {program, judgement, plan, session.sources}, chords, clean);
-    session.result(json_text(document));
-  } else if (session.options.html) {
+  if (session.options.html) {
     session.result(work_page(program, judgement, plan, page_head(*visit), clean, chords));
-  } else {
-    const std::string sound = clean_text(program, judgement, clean) + chords_text(program, chords);
-    const std::string rules = session.options.all ? ledger_text(program, judgement) : "";
-    session.result(work_text(program, judgement, plan, title_of(*visit), sound) + rules);
+    return status_of(judgement, plan);
   }
+  Json document = session.document();
+  add_work(document, {program, judgement, plan, session.sources}, *visit->tree, chords, clean);
+  const std::string sound = clean_text(program, judgement, clean) + chords_text(program, chords);
+  const std::string rules = session.options.all ? ledger_text(program, judgement) : "";
+  show(session, document, work_text(program, judgement, plan, title_of(*visit), sound) + rules);
   return status_of(judgement, plan);
 }
 
 int why_command(Session& session) {
-  const auto visit = open_visit(session.book, request_of(session.options), session.diagnostics);
+  const auto visit = session.visit();
   if (!visit) return session.finish();
   const Plan plan = make_plan(visit->program, visit->judgement);
-  const WhyContext context{visit->program, visit->judgement, plan, session.sources};
-  const auto& words = session.options.words;
-  std::vector<Why> answers;
-  if (words.size() == 3 && words[1] == "before") {
-    if (auto answer = why_before(context, words[0], words[2])) answers.push_back(std::move(*answer));
-  } else if (words.size() == 1) {
-    answers = why(context, words.front());
-  }
-  if (answers.empty()) {
-    throw WorldError(fmt::format("nothing in this visit is called '{}'{}", fmt::join(words, " "),
-                                 did_you_mean(words.front(), why_names(visit->program))));
-  }
+  const auto answers = why({visit->program, visit->judgement, plan, session.sources}, session.options.words);
+  if (!answers.unknown.empty()) throw UsageError(answers.unknown);
   (void)session.finish();
-  Json document = json_head("why", session.diagnostics, session.sources);
-  add_why(document, answers);
-  session.result(session.options.json ? json_text(document) : why_text(answers));
+  Json document = session.document();
+  add_why(document, {visit->program, visit->judgement, plan, session.sources}, answers.all);
+  show(session, document, why_text(answers.all));
   return status_of(visit->judgement, plan);
 }
 
 // A profile of the house or of the program, without an instrument.
-std::optional<Program> profile_alone(Session& session) {
-  const std::string& house_folder = session.options.house;
-  const HouseTree* house = session.book.house_above(house_folder.empty() ? "." : house_folder);
+std::optional<Program> profile_alone(Session& session, const HouseTree* house) {
   const std::string& name = session.options.paths.front();
   const auto known = session.book.profile_names();
   if (std::find(known.begin(), known.end(), name) == known.end())
-    throw WorldError(fmt::format("no profile '{}'{}", name, did_you_mean(name, known)));
+    throw UsageError(fmt::format("no profile '{}'{}", name, did_you_mean(name, known)));
   const auto layers = session.book.layers({name, {}});
   return layers ? check({house, *layers, nullptr}, session.diagnostics) : std::nullopt;
 }
 
-int text_command(Session& session, const char* key, const std::string& text) {
+// A visit to begin with: to --output, where nothing may be yet, or to standard output.
+int begin_visit(Session& session, const std::string& text) {
+  const std::string& file = session.options.output;
+  if (!file.empty()) write_new_file(file, text);
+  Json document = session.document();
+  document["written"] = file.empty() ? Json(nullptr) : Json(file);
+  document["text"] = text;
   (void)session.finish();
-  Json document = json_head(session.options.command, session.diagnostics, session.sources);
-  document[key] = text;
-  session.result(session.options.json ? json_text(document) : text);
+  if (session.options.json)
+    print_result(json_text(document));
+  else if (file.empty())
+    print_result(text);
   return 0;
 }
 
 int sheet_command(Session& session) {
-  const auto program = profile_alone(session);
+  const HouseTree* house = session.house_for(".");
+  const auto program = profile_alone(session, house);
   if (!program) return session.finish();
-  if (!session.options.html) return text_command(session, "text", sheet_text(*program, day_of(session.options)));
-  (void)session.finish();
-  session.result(sheet_page(*program));
-  return 0;
+  if (session.options.html) {
+    (void)session.finish();
+    session.result(sheet_page(*program));
+    return 0;
+  }
+  return begin_visit(session, sheet_text(*program, house, session.new_id("sheet"), day_of(session.options)));
 }
 
 int new_command(Session& session) {
-  const auto program = profile_alone(session);
+  const HouseTree* house = session.house_for(".");
+  const auto program = profile_alone(session, house);
   if (!program) return session.finish();
   const Date day = day_of(session.options);
-  const std::string id = session.options.id.empty() ? "v" + to_text(day) : session.options.id;
-  return text_command(session, "text", new_visit_text(*program, id, day));
+  return begin_visit(session, new_visit_text(*program, house, session.new_id(to_text(day)), day));
 }
 
 // The programs of a house's visits; one that has a mistake is told and left out.
@@ -188,15 +155,15 @@ std::vector<Program> programs_of(Session& session, const HouseTree* house) {
 
 int learn_command(Session& session) {
   const std::string& path = session.options.paths.front();
-  const HouseTree* house = session.book.house_above(path);
+  const HouseTree* house = session.house_for(path);
   if (house == nullptr && !session.diagnostics.has_errors())
     throw WorldError(fmt::format("no house.yaml in '{}'", path));
   const auto learnt = learn(programs_of(session, house));
-  if (session.diagnostics.has_errors()) return session.finish();
-  (void)session.finish();
-  Json document = json_head("learn", session.diagnostics, session.sources);
+  const int status = session.finish();
+  if (status != 0) return status;
+  Json document = session.document();
   add_learnt(document, learnt);
-  session.result(session.options.json ? json_text(document) : learn_text(learnt));
+  show(session, document, learn_text(learnt));
   return 0;
 }
 
@@ -317,35 +284,43 @@ int board_command(Session& session) {
   return status_of(open);
 }
 
-// What comes next, when the list is made again.
-std::string next_line(const OpenVisit& visit, const Plan& plan) {
+// The first line of the list as it is now.
+std::string next_text(const Program& program, const Judgement& judgement, const Plan& plan) {
+  if (plan.lines.empty() && !plan.conflicts.empty()) return printable(plan.conflicts.front().why) + "\n";
   if (plan.lines.empty()) return "nothing is left to do\n";
   Plan first = plan;
   first.lines.resize(1);
-  first.left.clear();
-  return lines_text(visit.program, visit.judgement, first);
+  return lines_text(program, judgement, first);
+}
+
+// What the file says with the entry in it; nothing when it has mistakes of its own.
+std::optional<NewEntry> noted(Session& session, const std::string& path, const std::string& before) {
+  const VisitTree* tree = session.book.visit(path, without_empty_log(before));
+  if (tree == nullptr) return std::nullopt;
+  try {
+    return with_entry(before, *tree, session.options.words, day_of(session.options));
+  } catch (const EntryError& error) {
+    throw UsageError(error.what());
+  }
 }
 
 int note_command(Session& session) {
   const std::string& path = session.options.paths.front();
+  if (path == "-") throw UsageError("'note' writes into the visit's file; standard input is none");
   const std::string before = read_file(path);
-  VisitRequest request = request_of(session.options);
-  const VisitTree* tree = session.book.visit(path, before);
-  if (tree == nullptr) return session.finish();
-  try {
-    request.text = with_entry(before, *tree, session.options.words, day_of(session.options));
-  } catch (const EntryError& error) {
-    throw WorldError(error.what());
-  }
-  const auto visit = open_visit(session.book, request, session.diagnostics);
-  if (!visit) return session.finish();
-  write_file(path, *request.text);
+  const auto entry = noted(session, path, before);
+  const auto visit = entry ? session.visit(entry->text) : nullptr;
+  if (!visit) return session.refuse("nothing was written");
+  if (read_file(path) != before) throw WorldError(fmt::format("'{}' was changed meanwhile; note again", path));
+  write_file(path, entry->text);
+  session.hear_only_of(
+      {visit->tree->source, static_cast<std::uint32_t>(entry->begin), static_cast<std::uint32_t>(entry->end)});
   const Plan plan = make_plan(visit->program, visit->judgement);
   (void)session.finish();
-  Json document = json_head("note", session.diagnostics, session.sources);
-  document["written"] = path;
-  document["next"] = next_line(*visit, plan);
-  session.result(session.options.json ? json_text(document) : next_line(*visit, plan));
+  Json document = session.document();
+  add_note(document, {visit->program, visit->judgement, plan, session.sources}, path,
+           entry->text.substr(entry->begin, entry->end - entry->begin));
+  show(session, document, next_text(visit->program, visit->judgement, plan));
   return status_of(visit->judgement, plan);
 }
 

@@ -2,9 +2,14 @@
 #include <cstdio>
 #include <exception>
 #include <filesystem>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
 
 #include "engine/book/world.h"
 #include "engine/cli/commands.h"
+#include "engine/diag/render.h"
+#include "engine/paper/json.h"
 
 namespace {
 
@@ -21,20 +26,32 @@ std::vector<std::string> shipped_folders() {
   return folders;
 }
 
+int run(int argc, char** argv) {
+  auto options = stringline::read_options(argc, argv);
+  if (!options) return 0;
+  options->shipped = shipped_folders();
+  return stringline::run(*options);
+}
+
+// To standard error for people; with --json also as the one document, for which standard output is then still empty.
+int fail(const std::string& message, int status, bool json) {
+  std::fprintf(stderr, "stringline: %s\n", stringline::printable(message).c_str());
+  if (!json) return status;
+  std::fputs(stringline::json_text(stringline::json_error(message)).c_str(), stdout);
+  return status;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
+  const bool json = stringline::asks_for_json(argc, argv);
   try {
-    int status = 0;
-    auto options = stringline::read_options(argc, argv, status);
-    if (!options) return status;
-    options->shipped = shipped_folders();
-    return stringline::run(*options);
+    return run(argc, argv);
+  } catch (const stringline::UsageError& error) {
+    return fail(error.what(), 2, json);
   } catch (const stringline::WorldError& error) {
-    std::fprintf(stderr, "stringline: %s\n", error.what());
-    return 2;
+    return fail(error.what(), 2, json);
   } catch (const std::exception& error) {
-    std::fprintf(stderr, "stringline: a bug of ours: %s\n", error.what());
-    return 70;
+    return fail(std::string("a bug of ours: ") + error.what(), 70, json);
   }
 }

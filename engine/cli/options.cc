@@ -1,10 +1,10 @@
 #include "engine/cli/options.h"
 
+#include <fmt/format.h>
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
-#include <cstdio>
 #include <cstdlib>
 
 #include "engine/diag/suggest.h"
@@ -40,9 +40,8 @@ constexpr Command commands[] = {
      "note visits/2026-0731.yaml relief 0.20 mm, action.bass 2.4 mm\n         stringline note VISIT did tighten_rod "
      "1/4 turns",
      "VISIT", "the visit's file", false, "WORDS",
-     "READING VALUE, ..; did JOB AMOUNT; fitted SET; retuned; agreed, declined or asked JOB [up_to TOTAL]; waiting "
-     "WHAT "
-     "[until DATE]; strike ENTRY REASON; text WORDS; closed"},
+     "READING VALUE, READING VALUE\ndid JOB [AMOUNT]\nfitted SET\nretuned\nagreed, declined or asked JOB, JOB [up_to "
+     "TOTAL]\nwaiting WHAT [until DATE]\nstrike ENTRY REASON\ntext WORDS\nclosed [WORDS]"},
     {"learn", "Tell what a house's own rod jobs, read before and after, say of how its necks bend; changes nothing.",
      "learn examples/harrow_lane", "HOUSE", "the house's folder", false, nullptr, nullptr},
     {"drift", "Tell what moved between two visits of one instrument, or each of its readings over all its visits.",
@@ -53,32 +52,122 @@ constexpr Command commands[] = {
      "board examples/harrow_lane --today 2026-08-12", "HOUSE", "the house's folder", false, nullptr, nullptr},
 };
 
+const Command* find_command(const std::string& name) {
+  return std::find_if(std::begin(commands), std::end(commands), [&](const Command& each) { return name == each.name; });
+}
+
 std::vector<std::string> command_names() {
   std::vector<std::string> names;
   for (const Command& command : commands) names.emplace_back(command.name);
   return names;
 }
 
-bool is_command(const std::string& word) {
-  const auto names = command_names();
-  return std::find(names.begin(), names.end(), word) != names.end();
+Date read_day(const std::string& text) {
+  const auto day = parse_date(text);
+  if (!day) throw UsageError(fmt::format("'{}' is no day; write it as 2026-08-03", text));
+  return *day;
 }
 
-void common_options(CLI::App& app, Options& options, std::string& today, std::string& colour) {
+Colour read_colour(const std::string& text) {
+  if (text == "auto") return Colour::automatic;
+  if (text == "always") return Colour::always;
+  if (text == "never") return Colour::never;
+  const std::string near = did_you_mean(text, {"auto", "always", "never"});
+  throw UsageError(fmt::format("'{}' is no way to colour{}", text, near));
+}
+
+std::string read_id_text(const std::string& text) {
+  const auto good = [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
+  };
+  if (!text.empty() && std::all_of(text.begin(), text.end(), good)) return text;
+  throw UsageError(fmt::format("'{}' is no id; letters, digits, - and _ make one: 2026-0731", text));
+}
+
+void common_options(CLI::App& app, Options& options) {
   auto* json = app.add_flag("--json", options.json, "one JSON document instead of text");
   if (app.get_name() == "work" || app.get_name() == "sheet")
     app.add_flag("--html", options.html, "a page to print instead of text")->excludes(json);
   app.add_option("--output", options.output, "write to this file, whole or not at all")->type_name("FILE");
   app.add_option("--house", options.house, "the house's folder; else found by walking up")->type_name("DIR");
-  app.add_option("--today", today, "the day to count with, as 2026-08-03")->type_name("DATE");
-  app.add_option("--color", colour, "auto, always or never")
-      ->type_name("WHEN")
-      ->check(CLI::IsMember({"auto", "always", "never"}));
+  const auto day = [&options](const std::string& text) { options.today = read_day(text); };
+  app.add_option_function<std::string>("--today", day, "the day to count with, as 2026-08-03")->type_name("DATE");
+  const auto colour = [&options](const std::string& text) { options.colour = read_colour(text); };
+  app.add_option_function<std::string>("--color", colour, "auto, always or never")->type_name("WHEN");
 }
 
-int usage(const std::string& message) {
-  std::fprintf(stderr, "stringline: %s\n", message.c_str());
-  return 2;
+// What must stand behind the command, without the brackets of what may be left out.
+class Help : public CLI::Formatter {
+ public:
+  std::string make_usage(const CLI::App* app, std::string name) const override {
+    const auto* command = find_command(app->get_name());
+    if (command == std::end(commands)) return "Usage: stringline COMMAND [OPTIONS]\n";
+    const std::string many = command->many ? "..." : "";
+    const std::string words = command->words == nullptr ? "" : std::string(" ") + command->words + "...";
+    return fmt::format("Usage: {} [OPTIONS] {}{}{}\n", name, command->path, many, words);
+  }
+  std::string make_option_opts(const CLI::Option* option) const override {
+    return option->get_positional() ? "" : CLI::Formatter::make_option_opts(option);
+  }
+};
+
+void add_command(CLI::App& app, const Command& command, Options& options) {
+  auto* sub = app.add_subcommand(command.name, command.help);
+  sub->footer(std::string("Example: stringline ") + command.example);
+  sub->allow_extras();  // reported by us, with the nearest name
+  auto* path = sub->add_option(command.path, options.paths, command.path_help);
+  if (!command.many) path->expected(1)->allow_extra_args(false);
+  if (command.words != nullptr) sub->add_option(command.words, options.words, command.words_help)->expected(-1);
+  common_options(*sub, options);
+  const std::string name = command.name;
+  if (name == "work") sub->add_flag("--all", options.all, "also every rule with its state");
+  if (name == "note") {
+    const auto day = [&options](const std::string& text) { options.today = read_day(text); };
+    sub->add_option_function<std::string>("--date", day, "the day of the entry; the same as --today")
+        ->type_name("DATE");
+  }
+  if (name != "new" && name != "sheet") return;
+  const auto id = [&options](const std::string& text) { options.id = read_id_text(text); };
+  sub->add_option_function<std::string>("--id", id, "the visit's id")->type_name("ID");
+}
+
+std::vector<std::string> option_names(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::Option* option : app.get_options()) {
+    for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
+  }
+  return names;
+}
+
+[[noreturn]] void refuse_extra(const CLI::App& app, const std::string& where, const std::string& extra) {
+  if (extra.size() > 1 && extra.front() == '-') {
+    const std::string name = extra.substr(0, extra.find('='));
+    throw UsageError(fmt::format("no option '{}' of '{}'{}", name, where, did_you_mean(name, option_names(app))));
+  }
+  throw UsageError(fmt::format("'{}' is one argument too many for '{}'", extra, where));
+}
+
+// What the library lets pass: unknown commands and options, missing arguments.
+void look_through(const CLI::App& app, const Options& options) {
+  const auto chosen = app.get_subcommands();
+  if (chosen.empty()) {
+    auto extras = app.remaining();
+    extras.erase(std::remove(extras.begin(), extras.end(), "--"), extras.end());
+    if (extras.empty()) throw UsageError("no command; 'stringline --help' lists them");
+    if (extras.front().front() == '-') refuse_extra(app, "stringline", extras.front());
+    const std::string near = did_you_mean(extras.front(), command_names());
+    throw UsageError(fmt::format("no command '{}'{}", extras.front(), near));
+  }
+  const CLI::App& sub = *chosen.front();
+  for (const std::string& extra : sub.remaining()) {
+    if (extra != "--") refuse_extra(sub, sub.get_name(), extra);
+  }
+  const Command* command = find_command(sub.get_name());
+  const bool short_of_words = command->words != nullptr && options.words.empty();
+  if (options.paths.empty() || options.paths.front().empty() || short_of_words)
+    throw UsageError(fmt::format("'{}' needs {}{}: stringline {}", command->name, command->path,
+                                 command->words == nullptr ? std::string() : std::string(" and ") + command->words,
+                                 std::string(command->example).substr(0, std::string(command->example).find('\n'))));
 }
 
 }  // namespace
@@ -94,49 +183,33 @@ bool wants_colour(const Options& options) {
 
 Date day_of(const Options& options) { return options.today ? *options.today : today(); }
 
-std::optional<Options> read_options(int argc, char** argv, int& status) {
+std::optional<Options> read_options(int argc, char** argv) {
   Options options;
-  std::string path;
-  std::string today;
-  std::string colour = "auto";
-  CLI::App app{
-      "Stringline: a repair shop's own set-up specs, and the work list of an instrument that is held against them."};
+  CLI::App app(
+      "Stringline: a repair shop's own set-up specs, and the work list of an instrument that is held against them.",
+      "stringline");
   app.set_version_flag("--version", STRINGLINE_VERSION);
-  app.require_subcommand(1);
+  app.formatter(std::make_shared<Help>());
+  app.require_subcommand(0, 1);
+  app.allow_extras();
   app.footer("Example: stringline work examples/harrow_lane/visits/s03a_high_action.yaml");
-  for (const Command& command : commands) {
-    auto* sub = app.add_subcommand(command.name, command.help);
-    sub->footer(std::string("Example: stringline ") + command.example);
-    if (command.many)
-      sub->add_option(command.path, options.paths, command.path_help)->required();
-    else
-      sub->add_option(command.path, path, command.path_help)->required();
-    if (command.words != nullptr)
-      sub->add_option(command.words, options.words, command.words_help)->required()->expected(1, 1000);
-    common_options(*sub, options, today, colour);
-    if (std::string(command.name) == "work") sub->add_flag("--all", options.all, "also every rule with its state");
-    if (std::string(command.name) == "new") sub->add_option("--id", options.id, "the visit's id")->type_name("ID");
-  }
+  for (const Command& command : commands) add_command(app, command, options);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
-    const std::string first = argc > 1 ? argv[1] : "";
-    const bool unknown = error.get_exit_code() != 0 && !first.empty() && first.front() != '-' && !is_command(first);
-    status = unknown ? usage("no command '" + first + "'" + did_you_mean(first, command_names()))
-                     : (app.exit(error) == 0 ? 0 : 2);
+    if (error.get_exit_code() != 0) throw UsageError(error.what());
+    (void)app.exit(error);  // help, version
     return std::nullopt;
   }
-  if (!path.empty()) options.paths = {path};
+  look_through(app, options);
   options.command = app.get_subcommands().front()->get_name();
-  options.colour = colour == "always" ? Colour::always : colour == "never" ? Colour::never : Colour::automatic;
-  if (!today.empty()) {
-    options.today = parse_date(today);
-    if (!options.today) {
-      status = usage("'" + today + "' is no day; write it as 2026-08-03");
-      return std::nullopt;
-    }
-  }
   return options;
+}
+
+bool asks_for_json(int argc, char** argv) {
+  const std::vector<std::string> words(argv, argv + argc);
+  const auto end = std::find(words.begin(), words.end(), "--");
+  return std::find(words.begin(), end, "--json") != end;
 }
 
 }  // namespace stringline

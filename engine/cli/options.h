@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -26,12 +27,19 @@ struct Options {
   bool all = false;
 };
 
+// The command line says something that there is not. Exit status 2.
+struct UsageError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
 // Colour on standard error: by --color, NO_COLOR, TERM, and whether it is a terminal.
 [[nodiscard]] bool wants_colour(const Options& options);
 // --today, else the machine's day.
 [[nodiscard]] Date day_of(const Options& options);
 
-// The command line -> options. Nothing when the run ends here (help, version, usage), with its exit status in `status`.
-[[nodiscard]] std::optional<Options> read_options(int argc, char** argv, int& status);
+// The command line -> options. Nothing when help or the version was asked for and printed. Throws UsageError.
+[[nodiscard]] std::optional<Options> read_options(int argc, char** argv);
+// True when --json stands on the command line, whatever else is wrong with it.
+[[nodiscard]] bool asks_for_json(int argc, char** argv);
 
 }  // namespace stringline

@@ -1,3 +1,4 @@
+// See json.h.
 #include "engine/paper/json.h"
 
 #include <fmt/format.h>
@@ -5,238 +6,10 @@
 #include <nlohmann/json.hpp>
 
 #include "engine/diag/render.h"
+#include "engine/paper/json_visit.h"
 
 namespace stringline {
 namespace {
-
-Json names_of(const Program& program, const std::vector<PointId>& points) {
-  Json names = Json::array();
-  for (const PointId point : points) names.push_back(program.points[point].name);
-  return names;
-}
-
-Json jobs_of(const Program& program, const std::vector<JobId>& jobs) {
-  Json names = Json::array();
-  for (const JobId job : jobs) names.push_back(program.jobs[job].name);
-  return names;
-}
-
-Json needs_of(const Program& program, const std::vector<Need>& needs) {
-  Json names = Json::array();
-  for (const Need& need : needs)
-    names.push_back(need.fact ? program.facts[need.id].name : program.points[need.id].name);
-  return names;
-}
-
-Json number_of(const std::optional<Ratio>& value) { return value ? Json(value->to_double()) : Json(nullptr); }
-
-class Writer {
- public:
-  explicit Writer(const JsonContext& context)
-      : program_(context.program),
-        judgement_(context.judgement),
-        plan_(context.plan),
-        sources_(context.sources),
-        scene_(program_, judgement_),
-        evaluator_(program_, scene_) {}
-
-  void write(Json& out) {
-    out["visit"] = program_.visit;
-    out["profile"] = program_.profile;
-    out["house"] = program_.house;
-    out["ended_early"] = plan_.ended_early;
-    out["charge"] = plan_.charge.empty() ? Json(nullptr) : Json(plan_.charge);
-    out["told"] = plan_.told;
-    out["lines"] = Json::array();
-    for (const PlanLine& line : plan_.lines) out["lines"].push_back(line_of(line, out["lines"].size() + 1));
-    out["left"] = Json::array();
-    for (const LeftAlone& left : plan_.left) out["left"].push_back(left_of(left));
-    out["conflicts"] = Json::array();
-    for (const Conflict& each : plan_.conflicts)
-      out["conflicts"].push_back({{"jobs", jobs_of(program_, {each.one, each.other})},
-                                  {"readings", names_of(program_, each.points)},
-                                  {"why", each.why}});
-    out["readings"] = Json::array();
-    for (PointId point = 0; point < program_.points.size(); ++point) out["readings"].push_back(reading_of(point));
-    truths(out);
-    out["rules"] = rules();
-    out["assumed"] = Json::array();
-    for (PointId point = 0; point < program_.points.size(); ++point) {
-      if (judgement_.points[point].assumed) out["assumed"].push_back(program_.points[point].name);
-    }
-    log(out);
-  }
-
- private:
-  Json left_of(const LeftAlone& left) const {
-    return {{"what", left.what},
-            {"job", left.job ? Json(program_.jobs[*left.job].name) : Json(nullptr)},
-            {"readings", names_of(program_, left.points)},
-            {"why", left.why},
-            {"open", left.open}};
-  }
-
-  static const char* form_of(PlanLine::Form form) {
-    switch (form) {
-      case PlanLine::Form::read_first: return "read_first";
-      case PlanLine::Form::read_again: return "read_again";
-      case PlanLine::Form::job: return "job";
-      case PlanLine::Form::offer: return "offer";
-    }
-    return "";
-  }
-
-  Json line_of(const PlanLine& line, std::size_t number) const {
-    Json out{{"number", number}, {"form", form_of(line.form)}};
-    const auto job = [&](const std::optional<JobId>& id) { return id ? Json(program_.jobs[*id].name) : Json(nullptr); };
-    out["job"] = job(line.job);
-    if (line.job) out["label"] = program_.jobs[*line.job].label;
-    out["readings"] = names_of(program_, line.points);
-    out["amounts"] = Json::array();
-    for (const Amount& amount : line.amounts)
-      out["amounts"].push_back({{"reading", program_.points[amount.point].name},
-                                {"travel_mm", amount.travel ? Json(*amount.travel) : Json(nullptr)},
-                                {"text", amount.text}});
-    out["because"] = line.because;
-    out["here"] = line.why_here;
-    out["warnings"] = line.warnings;
-    out["expected"] = Json::array();
-    for (const Predicted& each : line.expected)
-      out["expected"].push_back({{"reading", program_.points[each.point].name},
-                                 {"lo", each.value.lo},
-                                 {"hi", each.value.hi},
-                                 {"verdict", each.verdict ? Json(to_text(*each.verdict)) : Json(nullptr)}});
-    out["read_after"] = names_of(program_, line.read_after);
-    out["if_low"] = job(line.if_low);
-    out["if_high"] = job(line.if_high);
-    if (line.job) about_job(out, line);
-    return out;
-  }
-
-  void about_job(Json& out, const PlanLine& line) const {
-    const JobInfo& job = program_.jobs[*line.job];
-    out["covered"] = job.covered && !plan_.ended_early;
-    out["waits_for_yes"] = line.waits_for_yes;
-    out["minutes"] = job.minutes ? Json(job.minutes->value.to_double()) : Json(nullptr);
-    const auto hours = job.wait ? divide(job.wait->second.value, info(Unit::hour).factor) : std::nullopt;
-    out["wait_h"] = number_of(hours);
-    const auto texts = [&](const std::vector<TypedText>& from) {
-      Json list = Json::array();
-      for (const TypedText& text : from) list.push_back(evaluator_.text(text));
-      return list;
-    };
-    out["steps"] = texts(job.steps);
-    out["cautions"] = texts(job.cautions);
-  }
-
-  static const char* status_of(PointState::Status status) {
-    switch (status) {
-      case PointState::Status::not_read: return "not_read";
-      case PointState::Status::read: return "read";
-      case PointState::Status::stale: return "stale";
-      case PointState::Status::not_measurable: return "not_measurable";
-    }
-    return "";
-  }
-
-  Json reading_of(PointId point) const {
-    const PointState& state = judgement_.points[point];
-    Json out{{"name", program_.points[point].name}, {"status", status_of(state.status)}};
-    const Result result = scene_.reading(point);
-    const bool computed = program_.reading_of(point).source == ReadingInfo::Source::computed;
-    const Value& value = computed ? result.value : state.value;
-    if (state.status != PointState::Status::not_read || (computed && result.needs.empty())) {
-      out["text"] = state.contact ? "contact" : to_text(value);
-      if (value.kind == Kind::number) {
-        out["unit"] = std::string(info(value.unit).written);
-        out["lo"] = number_of(value.number.lo);
-        out["hi"] = number_of(value.number.hi);
-      }
-    }
-    if (state.entry > 0) {
-      out["entry"] = state.entry;
-      out["at"] = place(state.span, sources_);
-    }
-    if (!state.stale_by.empty()) out["stale_by"] = state.stale_by;
-    out["assumed"] = state.assumed;
-    if (state.method) out["method"] = state.method->text;
-    if (program_.target_of[point] >= 0) out["target"] = target_of(static_cast<std::size_t>(program_.target_of[point]));
-    return out;
-  }
-
-  Json target_of(std::size_t at) const {
-    const TargetInfo& target = program_.targets[at];
-    const TargetState& state = judgement_.targets[at];
-    Json out{{"lo", number_of(state.lo)}, {"hi", number_of(state.hi)}, {"aim", number_of(state.aim)}};
-    if (target.range) {
-      out["at"] = place(target.range_origin.span, sources_);
-      out["overrode"] = Json::array();
-      for (const Span& span : target.range_origin.overrode) out["overrode"].push_back(place(span, sources_));
-    }
-    out["phase"] =
-        target.phase >= 0 ? Json(program_.phases[static_cast<std::size_t>(target.phase)].name) : Json(nullptr);
-    out["verdict"] = to_text(state.verdict);
-    out["probability"] = state.probability ? Json(*state.probability) : Json(nullptr);
-    out["needs"] = needs_of(program_, state.needs);
-    if (state.converted)
-      out["converted"] = {{"lo", number_of(state.converted->lo)}, {"hi", number_of(state.converted->hi)}};
-    if (state.possible) out["possible"] = {{"lo", state.possible->lo}, {"hi", state.possible->hi}};
-    return out;
-  }
-
-  static Json truth_of(Truth truth) { return truth == Truth::unknown ? Json(nullptr) : Json(truth == Truth::yes); }
-
-  void truths(Json& out) const {
-    out["gates"] = Json::array();
-    for (std::size_t i = 0; i < program_.gates.size(); ++i)
-      out["gates"].push_back({{"name", program_.gates[i].name},
-                              {"open", truth_of(judgement_.gates[i].truth)},
-                              {"needs", needs_of(program_, judgement_.gates[i].needs)}});
-    out["stops"] = Json::array();
-    for (std::size_t i = 0; i < program_.stops.size(); ++i)
-      out["stops"].push_back({{"name", program_.stops[i].name},
-                              {"true", truth_of(judgement_.stops[i].truth)},
-                              {"needs", needs_of(program_, judgement_.stops[i].needs)}});
-  }
-
-  Json rules() const {
-    static constexpr const char* names[] = {"fired", "clear", "unknown", "not_applicable", "error"};
-    Json out{{"count", program_.rules.size()}};
-    for (std::size_t i = 0; i < judgement_.ledger.size(); ++i) out[names[i]] = judgement_.ledger[i];
-    out["list"] = Json::array();
-    for (std::size_t i = 0; i < program_.rules.size(); ++i) {
-      const RuleOutcome& outcome = judgement_.rules[i];
-      Json rule{{"name", program_.rules[i].name},
-                {"state", names[static_cast<std::size_t>(outcome.state)]},
-                {"instances_fired", outcome.fired.size()},
-                {"needs", needs_of(program_, outcome.needs)}};
-      if (outcome.failure) rule["error"] = outcome.failure->message;
-      out["list"].push_back(std::move(rule));
-    }
-    return out;
-  }
-
-  void log(Json& out) const {
-    out["spare_readings"] = judgement_.spare_readings;
-    out["contradicted"] = Json::array();
-    for (const Contradicted& each : judgement_.contradicted)
-      out["contradicted"].push_back(
-          {{"reading", program_.points[each.point].name}, {"residual_mm", each.residual}, {"u_mm", each.u}});
-    out["done"] = jobs_of(program_, judgement_.done);
-    out["agreed"] = jobs_of(program_, judgement_.agreed);
-    out["declined"] = jobs_of(program_, judgement_.declined);
-    out["asked"] = jobs_of(program_, judgement_.asked);
-    out["closed"] = judgement_.closed;
-    out["last_visit"] = judgement_.last != nullptr ? Json(judgement_.last->visit) : Json(nullptr);
-  }
-
-  const Program& program_;
-  const Judgement& judgement_;
-  const Plan& plan_;
-  const Sources& sources_;
-  Scene scene_;
-  Evaluator evaluator_;
-};
 
 Json chord_of(const Program& program, const SourChord& chord) {
   Json out{
@@ -263,6 +36,60 @@ Json side_of(const Program& program, const CleanSide& side) {
           {"lowest_clean_levelled_mm", number(side.lowest_levelled)}};
 }
 
+Json visit_head(const Program& program, const VisitTree& tree) {
+  const auto word = [](const std::optional<Word>& text) { return text ? Json(text->text) : Json(nullptr); };
+  return {{"visit", program.visit},
+          {"profile", program.profile},
+          {"house", program.house},
+          {"owner", word(tree.owner)},
+          {"instrument", {{"id", word(tree.instrument.id)}, {"label", word(tree.instrument.label)}}},
+          {"due", tree.due ? Json(to_text(*tree.due)) : Json(nullptr)}};
+}
+
+void add_log(Json& out, const JsonContext& context, const VisitJson& parts) {
+  const Judgement& judgement = context.judgement;
+  out["assumed"] = Json::array();
+  for (PointId point = 0; point < context.program.points.size(); ++point) {
+    if (judgement.points[point].assumed) out["assumed"].push_back(context.program.points[point].name);
+  }
+  out["spare_readings"] = judgement.spare_readings;
+  out["contradicted"] = Json::array();
+  for (const Contradicted& each : judgement.contradicted)
+    out["contradicted"].push_back(
+        {{"reading", context.program.points[each.point].name}, {"residual_mm", each.residual}, {"u_mm", each.u}});
+  out["done"] = parts.jobs_named(judgement.done);
+  out["agreed"] = parts.jobs_named(judgement.agreed);
+  out["declined"] = parts.jobs_named(judgement.declined);
+  out["asked"] = parts.jobs_named(judgement.asked);
+  out["closed"] = judgement.closed;
+  out["last_visit"] = judgement.last != nullptr ? Json(judgement.last->visit) : Json(nullptr);
+}
+
+Json facts_of(const Why& answer) {
+  Json facts = Json::array();
+  for (const WhyFact& fact : answer.facts) facts.push_back({{"word", fact.word}, {"text", fact.text}});
+  return facts;
+}
+
+// What the answer is about, as `work` has it.
+void add_subject(Json& out, const Why& answer, const JsonContext& context, const VisitJson& parts) {
+  const Program& program = context.program;
+  const auto job = [&](std::size_t at) { return program.jobs[at].name; };
+  switch (answer.kind) {
+    case Why::Kind::reading: out["reading"] = parts.reading(static_cast<PointId>(answer.at)); return;
+    case Why::Kind::gate: out["gate"] = parts.gate(answer.at); return;
+    case Why::Kind::stop: out["stop"] = parts.stop(answer.at); return;
+    case Why::Kind::rule: out["rule"] = parts.rule(answer.at); return;
+    case Why::Kind::order: out["order"] = {job(answer.at), job(answer.other)}; return;
+    case Why::Kind::job: break;
+  }
+  Json lines = Json::array();
+  for (std::size_t i = 0; i < context.plan.lines.size(); ++i) {
+    if (context.plan.lines[i].job == static_cast<JobId>(answer.at)) lines.push_back(parts.line(i));
+  }
+  out["job"] = {{"name", job(answer.at)}, {"lines", lines}};
+}
+
 }  // namespace
 
 Json json_head(const std::string& command, const Diagnostics& diagnostics, const Sources& sources) {
@@ -271,13 +98,34 @@ Json json_head(const std::string& command, const Diagnostics& diagnostics, const
   return document;
 }
 
-void add_work(Json& document, const JsonContext& context, const std::vector<SourChord>& chords,
+Json json_error(const std::string& message) {
+  return {{"stringline", {{"shape", 1}, {"command", nullptr}}}, {"diagnostics", Json::array()}, {"error", message}};
+}
+
+void add_work(Json& document, const JsonContext& context, const VisitTree& tree, const std::vector<SourChord>& chords,
               const std::vector<CleanSide>& clean) {
-  Writer(context).write(document);
+  const VisitJson parts(context);
+  const Program& program = context.program;
+  const Plan& plan = context.plan;
+  document.update(visit_head(program, tree));
+  document["ended_early"] = plan.ended_early;
+  document["charge"] = plan.charge.empty() ? Json(nullptr) : Json(plan.charge);
+  document["told"] = plan.told;
+  document["lines"] = parts.lines();
+  document["left"] = parts.left();
+  document["conflicts"] = parts.conflicts();
+  document["readings"] = Json::array();
+  for (PointId point = 0; point < program.points.size(); ++point) document["readings"].push_back(parts.reading(point));
+  document["gates"] = Json::array();
+  for (std::size_t i = 0; i < program.gates.size(); ++i) document["gates"].push_back(parts.gate(i));
+  document["stops"] = Json::array();
+  for (std::size_t i = 0; i < program.stops.size(); ++i) document["stops"].push_back(parts.stop(i));
+  document["rules"] = parts.rules();
+  add_log(document, context, parts);
   document["chords"] = Json::array();
-  for (const SourChord& chord : chords) document["chords"].push_back(chord_of(context.program, chord));
+  for (const SourChord& chord : chords) document["chords"].push_back(chord_of(program, chord));
   document["clean"] = Json::array();
-  for (const CleanSide& side : clean) document["clean"].push_back(side_of(context.program, side));
+  for (const CleanSide& side : clean) document["clean"].push_back(side_of(program, side));
 }
 
 void add_learnt(Json& document, const std::vector<Learnt>& all) {
@@ -388,13 +236,23 @@ void add_board(Json& document, const Board& board, const std::string& house) {
   document["minutes"] = board.minutes.to_double();
 }
 
-void add_why(Json& document, const std::vector<Why>& answers) {
+void add_why(Json& document, const JsonContext& context, const std::vector<Why>& answers) {
+  const VisitJson parts(context);
+  document["visit"] = context.program.visit;
   document["answers"] = Json::array();
   for (const Why& answer : answers) {
-    Json facts = Json::array();
-    for (const WhyFact& fact : answer.facts) facts.push_back({{"word", fact.word}, {"text", fact.text}});
-    document["answers"].push_back({{"title", answer.title}, {"facts", facts}});
+    Json out{{"title", answer.title}};
+    add_subject(out, answer, context, parts);
+    out["facts"] = facts_of(answer);
+    document["answers"].push_back(std::move(out));
   }
+}
+
+void add_note(Json& document, const JsonContext& context, const std::string& path, const std::string& entry) {
+  document["visit"] = context.program.visit;
+  document["written"] = path;
+  document["entry"] = entry;
+  document["next"] = context.plan.lines.empty() ? Json(nullptr) : VisitJson(context).line(0);
 }
 
 std::string json_text(const Json& document) {

@@ -2,16 +2,14 @@
 //   "stringline": {"shape": 1, "command": "work"}, "diagnostics": [...]
 // and goes on by command. A shape's keys keep their meaning; new keys may come, a changed meaning is a new shape.
 //
-//   work   visit, profile, house, instrument, ended_early, charge, told [text], lines [line], left [{what, job, readings, why}],
-//          conflicts [{jobs, readings, why}], readings [reading], gates [{name, open, needs}], stops [{name, true, needs}],
-//          rules {count, fired, clear, unknown, not_applicable, error, list [{name, state, needs, error}]}, assumed [name],
-//          contradicted [{reading, residual_mm, u_mm}], spare_readings, chords [chord], clean [side], done, agreed, declined, asked
-//   line   number, form (read_first, read_again, job, offer), job, label, readings, amounts [{reading, travel_mm, text}], because,
-//          here, warnings, expected [{reading, lo, hi, verdict}], read_after, if_low, if_high, covered, waits_for_yes, minutes,
-//          wait_h, steps, cautions
-//   reading  name, status, value, text, unit, lo, hi, entry, at, assumed, method, target {lo, hi, aim, at, overrode, verdict,
-//          probability, needs, converted, possible}
-//   why    answers [{title, facts [{word, text}]}]
+//   work   visit, profile, house, owner, instrument {id, label}, due, ended_early, charge, told [text], lines [line],
+//          left [{what, job, readings, why, open}], conflicts [{jobs, readings, why}], readings [reading], gates [gate], stops [stop],
+//          rules {count, fired, clear, unknown, not_applicable, error, list [rule]}: the five add up to count; assumed [name],
+//          spare_readings, contradicted [{reading, residual_mm, u_mm}], done, agreed, declined, asked, closed, last_visit,
+//          chords [chord], clean [side]
+//   why    visit, answers [{title, reading | gate | stop | rule | job {name, lines} | order [job, job], facts [{word, text}]}]
+//   note   visit, written (the file), entry (the text added to it), next (line, or null)
+//   sheet, new  written (the file, or null), text
 //   learn  learnt [{profile, visits, jobs, pairs, phi, u, from, to}]
 //   drift  instrument, house, left_out [text], visits [{visit, from, to}], work [{visit, date, job}]; of two visits: climate [row],
 //          circumstances [{what, then, now}], rows [row]; of an instrument: history [{reading, method, values [value or null]}]
@@ -20,10 +18,22 @@
 //   board  house, today, bench_hours_a_day, visits [open visit], count {STATE}, minutes
 //   open visit  file, visit, label, due, days, state, what, yes [text], overdue_wait, minutes, untimed, wait_low_h, wait_high_h,
 //          too_late, too_late_in_turn, can_be_done_now
-//   check  diagnostics alone; sheet, new: text; note: written, line
+//   check  nothing more
 //
-// Numbers are in base units (mm, cents, %RH, s) as doubles beside the exact text; nothing is rounded but by that.
-// A mistake in a file leaves `diagnostics` and nothing else. Tested by the golden cases of `json`.
+//   line     number, form (read_first, read_again, job, offer), job, label, readings, amounts [{reading, travel_mm, text}],
+//            because, here, warnings, expected [{reading, lo, hi, verdict}], read_after, if_low, if_high; of a job also covered,
+//            waits_for_yes, minutes, wait_h, steps, cautions
+//   reading  name, status (not_read, read, stale, not_measurable), text, lo, hi [quantity], entry, date, at, stale_by, assumed,
+//            computed_at, method, target {lo, hi, aim [quantity], at, overrode, wish_at, phase, verdict, probability, needs,
+//            converted {lo, hi}, possible {lo, hi}}
+//   gate     name, open (true, false, null: not known), needs, error, at;   stop likewise with true
+//   rule     name, state, instances_fired, needs, error, at
+//   quantity text (as people read it), decimal (exact, in the unit it was written in; a/b where no decimal is), unit,
+//            base (mm, cents, %RH, s, .. as a double)
+//
+// Places are file:line:column. Numbers that are no quantities are the model's, in base units. Nothing is rounded but by that.
+// A mistake in a file leaves `diagnostics` and nothing else; a mistake on the command line or a file that can not be read or
+// written gives {"stringline", "diagnostics": [], "error": text}. Tested by the golden cases of `json`.
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>
@@ -53,13 +63,16 @@ using Json = nlohmann::ordered_json;
 
 // The head that every document has.
 [[nodiscard]] Json json_head(const std::string& command, const Diagnostics& diagnostics, const Sources& sources);
-void add_work(Json& document, const JsonContext& context, const std::vector<SourChord>& chords,
+// When there is nothing but a reason why.
+[[nodiscard]] Json json_error(const std::string& message);
+void add_work(Json& document, const JsonContext& context, const VisitTree& tree, const std::vector<SourChord>& chords,
               const std::vector<CleanSide>& clean);
 void add_learnt(Json& document, const std::vector<Learnt>& all);
 void add_drift(Json& document, const DriftHead& head, const Drift& drift);
 void add_history(Json& document, const DriftHead& head, const History& history);
 void add_board(Json& document, const Board& board, const std::string& house);
-void add_why(Json& document, const std::vector<Why>& answers);
+void add_why(Json& document, const JsonContext& context, const std::vector<Why>& answers);
+void add_note(Json& document, const JsonContext& context, const std::string& path, const std::string& entry);
 // With bytes that are no UTF-8 replaced, and a line end.
 [[nodiscard]] std::string json_text(const Json& document);
 

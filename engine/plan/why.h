@@ -1,4 +1,7 @@
 // Everything that is known of one name in a visit: a reading, a job, a gate, a stop or a rule; or why one job comes before another.
+//
+//   action.bass   nut_gap.wound   action   tighten_rod   climate   tighten_rod before file_slots
+// A reading without a member stands for all of its members. Spaces may stand for _, and a job may be called by its label.
 // Tested by the golden cases of `why`.
 #pragma once
 
@@ -16,6 +19,10 @@ struct WhyFact {
   std::string text;
 };
 struct Why {
+  enum class Kind : std::uint8_t { reading, job, gate, stop, rule, order };
+  Kind kind = Kind::reading;
+  std::size_t at = 0;  // its place in the program: a PointId, a JobId, ..; of an order: the first job's
+  std::size_t other = 0;
   std::string title;  // "action (bass)"
   std::vector<WhyFact> facts;
 };
@@ -27,12 +34,10 @@ struct WhyContext {
   const Sources& sources;
 };
 
-// One for each reading, member or thing of that name; empty when there is none.
-[[nodiscard]] std::vector<Why> why(const WhyContext& context, const std::string& name);
-// Nothing when either is no job's name.
-[[nodiscard]] std::optional<Why> why_before(const WhyContext& context, const std::string& first,
-                                            const std::string& second);
-// Every name that `why` knows.
-[[nodiscard]] std::vector<std::string> why_names(const Program& program);
+struct WhyAnswers {
+  std::vector<Why> all;
+  std::string unknown;  // when there is none: what is not known, and the nearest name
+};
+[[nodiscard]] WhyAnswers why(const WhyContext& context, const std::vector<std::string>& words);
 
 }  // namespace stringline

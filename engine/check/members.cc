@@ -1,0 +1,87 @@
+// See members.h.
+#include "engine/check/members.h"
+
+#include <algorithm>
+#include <functional>
+
+#include "engine/value/pitch.h"
+
+namespace stringline {
+namespace {
+
+std::vector<std::uint16_t> where(std::size_t size, const std::function<bool(std::size_t)>& chosen) {
+  std::vector<std::uint16_t> members;
+  for (std::size_t i = 0; i < size; ++i) {
+    if (chosen(i)) members.push_back(static_cast<std::uint16_t>(i));
+  }
+  return members;
+}
+
+bool is_number(const std::string& word) {
+  return !word.empty() && word.size() < 6 && word.find_first_not_of("0123456789") == std::string::npos;
+}
+
+}  // namespace
+
+std::optional<std::pair<std::vector<std::uint16_t>, bool>> members_named(const Program& program, Axis axis,
+                                                                         const std::string& word) {
+  const auto& members = program.axes[static_cast<std::size_t>(axis)];
+  const auto group = [&](const std::function<bool(std::size_t)>& chosen) {
+    return std::pair(where(members.size(), chosen), false);
+  };
+  if (word == "all") return group([](std::size_t) { return true; });
+  const auto exact = where(members.size(), [&](std::size_t i) { return members[i].name == word; });
+  if (!exact.empty()) return std::pair(exact, true);
+  if (axis != Axis::string) {
+    if (axis != Axis::fret) return std::nullopt;
+    const std::size_t dots = word.find("..");
+    if (dots == std::string::npos || !is_number(word.substr(0, dots)) || !is_number(word.substr(dots + 2)))
+      return std::nullopt;
+    const int lo = std::stoi(word.substr(0, dots));
+    const int hi = std::stoi(word.substr(dots + 2));
+    return group([&](std::size_t i) { return members[i].number >= lo && members[i].number <= hi; });
+  }
+  const auto& strings = program.strings;
+  if (is_number(word)) {
+    const int course = std::stoi(word);
+    auto mates = group([&](std::size_t i) { return strings[i].course == course; });
+    if (mates.first.empty()) return std::nullopt;
+    return mates;
+  }
+  const std::size_t dots = word.find("..");
+  if (dots != std::string::npos && is_number(word.substr(0, dots)) && is_number(word.substr(dots + 2))) {
+    const int lo = std::stoi(word.substr(0, dots));
+    const int hi = std::stoi(word.substr(dots + 2));
+    return group([&](std::size_t i) { return strings[i].course >= lo && strings[i].course <= hi; });
+  }
+  int treble = 0;  // outermost courses of full length
+  int bass = 0;
+  for (const StringInfo& string : strings) {
+    if (string.first_fret > 0) continue;
+    treble = treble == 0 ? string.course : std::min(treble, string.course);
+    bass = std::max(bass, string.course);
+  }
+  if (word == "treble") return group([&](std::size_t i) { return strings[i].course == treble; });
+  if (word == "bass") return group([&](std::size_t i) { return strings[i].course == bass; });
+  if (word == "outer")
+    return group([&](std::size_t i) { return strings[i].course == treble || strings[i].course == bass; });
+  if (word == "inner") {
+    return group([&](std::size_t i) { return strings[i].course != treble && strings[i].course != bass; });
+  }
+  if (word == "wound" || word == "plain") {
+    // While nobody said what is fitted, the thicker half counts as wound.
+    const int courses = strings.empty() ? 0 : strings.back().course;
+    return group([&](std::size_t i) {
+      const bool wound = strings[i].gauge ? strings[i].gauge->wound : strings[i].course > (courses + 1) / 2;
+      return wound == (word == "wound");
+    });
+  }
+  const auto pitch = parse_pitch(word);
+  if (!pitch) return std::nullopt;
+  const auto tuned =
+      where(strings.size(), [&](std::size_t i) { return strings[i].pitch && *strings[i].pitch == *pitch; });
+  if (tuned.size() != 1) return std::nullopt;
+  return std::pair(tuned, true);
+}
+
+}  // namespace stringline

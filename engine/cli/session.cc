@@ -1,0 +1,77 @@
+// See session.h.
+#include "engine/cli/session.h"
+
+#include <fmt/format.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <utility>
+
+#include "engine/book/world.h"
+#include "engine/diag/render.h"
+
+namespace stringline {
+
+Session::Session(const Options& asked) : options(asked), book(asked.shipped, sources, diagnostics) {}
+
+const HouseTree* Session::house_for(const std::string& path) {
+  return options.house.empty() ? book.house_above(path) : book.house_in(options.house);
+}
+
+std::unique_ptr<const OpenVisit> Session::visit(std::optional<std::string> text) {
+  return open_visit(book, {options.paths.front(), std::move(text), options.house, day_of(options)}, diagnostics);
+}
+
+int Session::finish() {
+  if (!options.json)
+    (void)std::fputs(render(diagnostics, sources, wants_colour(options)).c_str(), stderr);
+  else if (diagnostics.has_errors())
+    result(json_text(document()));
+  return diagnostics.has_errors() ? 3 : 0;
+}
+
+int Session::refuse(const char* told) {
+  const int status = finish();
+  if (!options.json) std::fprintf(stderr, "stringline: %s\n", told);
+  return status;
+}
+
+void Session::hear_only_of(Span part) {
+  Diagnostics heard;
+  for (const Diagnostic& each : diagnostics.list()) {
+    const bool inside = each.span.source == part.source && each.span.begin >= part.begin && each.span.begin < part.end;
+    if (inside) heard.report(each.code, each.span, each.message, each.hint, each.related);
+  }
+  diagnostics = std::move(heard);
+}
+
+std::string Session::new_id(const std::string& wanted) const {
+  if (!options.id.empty()) return options.id;
+  std::set<std::string> taken;
+  for (const std::string& path : book.visit_paths()) taken.insert(std::filesystem::path(path).stem().string());
+  std::string id = wanted;
+  for (int number = 2; taken.count(id) > 0; ++number) id = fmt::format("{}-{}", wanted, number);
+  return id;
+}
+
+Json Session::document() const { return json_head(options.command, diagnostics, sources); }
+
+void Session::result(const std::string& text) const {
+  if (options.output.empty())
+    print_result(text);
+  else
+    write_file(options.output, text);
+}
+
+void print_result(const std::string& text) {
+  errno = 0;
+  const std::size_t written = std::fwrite(text.data(), 1, text.size(), stdout);
+  if (written == text.size() && std::fflush(stdout) == 0) return;
+  throw WorldError(fmt::format("can not write to standard output: {}", std::strerror(errno)));
+}
+
+}  // namespace stringline
