@@ -140,6 +140,8 @@ void add_learnt(Json& document, const std::vector<Learnt>& all) {
 
 namespace {
 
+Json number_of(const std::optional<Ratio>& value) { return value ? Json(value->to_double()) : Json(nullptr); }
+
 Json value_of(const DriftValue& value) {
   Json out{{"text", value.text}};
   if (value.value.kind == Kind::number) {
