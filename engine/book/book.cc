@@ -97,6 +97,10 @@ const HouseTree* HouseBook::house_above(const std::string& path) {
   return fs::exists(folder / "house.yaml", error) ? read_house_of(folder.lexically_normal().string()) : nullptr;
 }
 
+void HouseBook::read_house_file(const std::string& path) {
+  if (const auto node = document(path)) (void)read_house(*node, *out_);
+}
+
 const HouseTree* HouseBook::house_in(const std::string& folder) {
   std::error_code error;
   if (!fs::exists(fs::path(folder) / "house.yaml", error))

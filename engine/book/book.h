@@ -42,6 +42,8 @@ class HouseBook {
   [[nodiscard]] const ProfileTree* profile_file(const std::string& path, const std::string& shown = "");
   // The house in `folder` or above it; null when there is none, or it is wrong (reported). The same house is read once.
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
+  // A house file under another name than house.yaml: what is wrong with it alone is reported.
+  void read_house_file(const std::string& path);
   // The house in this folder and nowhere else. Throws WorldError when it holds none.
   [[nodiscard]] const HouseTree* house_in(const std::string& folder);
   // The layers of a profile, the root first: each shipped one below the house's of the same name.

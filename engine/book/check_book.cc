@@ -26,6 +26,8 @@ class Check {
     const auto kind = book_.kind(path);
     if (kind && kind->kind == FileKind::visit) return visit(book_.visit(path));
     if (kind && kind->kind == FileKind::profile) return profile(path);
+    if (kind && kind->kind == FileKind::house) return book_.read_house_file(path);
+    if (kind) throw WorldError(fmt::format("'{}' holds trials; check its profile instead", path));
     (void)book_.profile_file(path);  // says what is wrong with it
   }
 

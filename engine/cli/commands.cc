@@ -206,7 +206,7 @@ bool lies_between(const HouseVisit& visit, const OpenVisit& then, const OpenVisi
 
 int drift_of_two(Session& session) {
   const auto& paths = session.options.paths;
-  const std::string& house = session.options.house.empty() ? paths.back() : session.options.house;
+  const std::string& house = session.options.house;
   const auto then = open_visit(session.book, {paths.front(), std::nullopt, house, std::nullopt}, session.diagnostics);
   const auto now = open_visit(session.book, {paths.back(), std::nullopt, house, std::nullopt}, session.diagnostics);
   if (!then || !now) return session.finish();
