@@ -50,17 +50,14 @@ std::vector<TypedText> bind_texts(const std::optional<std::vector<TextExpr>>& te
   return bound;
 }
 
-std::optional<Control> find_control(const Word& word, Diagnostics& out) {
+// The reader has refused every other word.
+std::optional<Control> find_control(const Word& word) {
   static const std::map<std::string, Control> controls{
       {"neck_bend", Control::neck_bend},         {"nut_height", Control::nut_height},
       {"saddle_height", Control::saddle_height}, {"saddle_place", Control::saddle_place},
       {"pickup_height", Control::pickup_height}, {"fret_plane", Control::fret_plane}};
   const auto found = controls.find(word.text);
-  if (found != controls.end()) return found->second;
-  out.report(
-      Code::unknown_control, word.span,
-      fmt::format("'{}' is no control that a job can move{}", word.text, did_you_mean(word.text, keys_of(controls))));
-  return std::nullopt;
+  return found == controls.end() ? std::nullopt : std::optional(found->second);
 }
 
 }  // namespace
@@ -333,7 +330,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
     job.label = tree.label ? tree.label->text : name;
     if (tree.phase) job.phase = names.phase(*tree.phase, binder.out()).value_or(-1);
     job.routine = tree.routine.value_or(false);
-    if (tree.moves) job.moves = find_control(*tree.moves, binder.out());
+    if (tree.moves) job.moves = find_control(*tree.moves);
     bind_sets(tree, job, binder);
     if (tree.disturbs) job.disturbs = bind_points(*tree.disturbs, binder);
     Scope scope;
