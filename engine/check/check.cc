@@ -67,6 +67,7 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
   bind_stops(profile, names, binder);
   bind_rules(profile, names, binder);
   bind_jobs(profile, names, book.visit, binder);
+  if (book.house != nullptr) bind_prices(*book.house, binder);
   if (book.visit != nullptr) {
     program.has_visit = true;
     program.visit = book.visit->id.text;

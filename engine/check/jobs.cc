@@ -364,6 +364,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
     job.steps = bind_texts(tree.steps, binder);
     job.cautions = bind_texts(tree.cautions, binder);
     job.if_left = bind_optional_text(tree.if_left, {}, binder);
+    job.for_owner = bind_optional_text(tree.for_owner, {}, binder);
   }
   rank_jobs(names, program);
   for (const auto& [name, layered] : profile.jobs)

@@ -76,6 +76,7 @@ void overlay(JobTree& base, const JobTree& over) {
   take(base.cautions, over.cautions);
   take(base.needs_yes, over.needs_yes);
   take(base.if_left, over.if_left);
+  take(base.for_owner, over.for_owner);
 }
 
 template <class Tree>

@@ -61,6 +61,9 @@ void check_dependence(Binder& binder);
 // visit.cc: what a visit says of its house, its profile and itself, besides the log's readings.
 void check_visit(const VisitTree& visit, const Names& names, Binder& binder);
 
+// prices.cc: what the house asks, with its tables by profile settled for this one.
+void bind_prices(const HouseTree& house, Binder& binder);
+
 // log.cc: the bench log of a visit, and the chords its player names.
 void bind_chords(const VisitTree& visit, Binder& binder);
 void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& names, Binder& binder);

@@ -181,6 +181,7 @@ struct JobInfo {
   bool covered = false;    // by the visit's package
   bool needs_yes = false;  // until it is agreed
   std::optional<TypedText> if_left;
+  std::optional<TypedText> for_owner;  // why it is needed, in the owner's words
   Span span;
 };
 
@@ -231,6 +232,14 @@ struct PhaseInfo {
   Span span;
 };
 
+// What the house asks, by name. Numbers are amounts in its currency, but for the deposit, which is a share of `total`. A name
+// is missing where a table by profile says nothing for this profile.
+struct HousePrices {
+  std::map<std::string, TypedChoice<TypedPtr>> packages;
+  std::map<std::string, TypedChoice<TypedPtr>> prices;  // of jobs and fees
+  std::optional<TypedChoice<TypedPtr>> deposit;
+};
+
 struct Program {
   std::string profile;
   std::string label;
@@ -251,6 +260,7 @@ struct Program {
   std::vector<RuleInfo> rules;
   std::vector<JobInfo> jobs;
   std::vector<PhaseInfo> phases;  // the house's order
+  HousePrices money;
 
   // the instrument, as the model wants it
   double scale_mm = 0;

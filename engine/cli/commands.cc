@@ -13,11 +13,14 @@
 #include "engine/book/drift.h"
 #include "engine/book/house_visits.h"
 #include "engine/book/log_entry.h"
+#include "engine/book/told.h"
 #include "engine/cli/session.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
 #include "engine/paper/board.h"
 #include "engine/paper/drift.h"
+#include "engine/paper/estimate_json.h"
+#include "engine/paper/estimate_text.h"
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
 #include "engine/paper/sheet.h"
@@ -94,6 +97,34 @@ int why_command(Session& session) {
   add_why(document, {visit->program, visit->judgement, plan, session.sources}, answers.all);
   show(session, document, why_text(answers.all));
   return status_of(visit->judgement, plan);
+}
+
+// A sum that was agreed and would be passed by more than the house allows itself keeps everything waiting.
+int status_of_estimate(const OpenVisit& visit, const Plan& plan, const Estimate& estimate) {
+  const int status = status_of(visit.judgement, plan);
+  return estimate.ceiling && estimate.ceiling->ask_again && status != 3 ? 4 : status;
+}
+
+int estimate_command(Session& session) {
+  const auto visit = session.visit();
+  if (!visit) return session.finish();
+  if (visit->house == nullptr) throw WorldError("an estimate needs prices, and no house.yaml lies above the visit");
+  const Plan plan = make_plan(visit->program, visit->judgement);
+  const Date day = day_of(session.options);
+  const EstimateInput in{visit->program, *visit->house, *visit->tree, visit->judgement, plan, day};
+  const bool final_bill = session.options.final_bill;
+  const auto estimate = final_bill ? make_final(in, session.diagnostics) : make_estimate(in, session.diagnostics);
+  if (!estimate) return session.finish();
+  const auto told = final_bill ? told_before_work(session.book, *visit, day) : std::nullopt;
+  const auto changes = told ? differences(*told, *estimate, in) : std::vector<Difference>();
+  (void)session.finish();
+  Json document = session.document();
+  if (final_bill)
+    add_final(document, *estimate, told, changes);
+  else
+    add_estimate(document, *estimate);
+  show(session, document, final_bill ? final_text(*estimate, told, changes) : estimate_text(*estimate));
+  return status_of_estimate(*visit, plan, *estimate);
 }
 
 // A profile of the house or of the program, without an instrument.
@@ -329,9 +360,9 @@ int note_command(Session& session) {
 int run(const Options& options) {
   using Command = int (*)(Session&);
   static const std::map<std::string, Command> commands{
-      {"check", check_command}, {"work", work_command},   {"why", why_command},
-      {"sheet", sheet_command}, {"new", new_command},     {"note", note_command},
-      {"learn", learn_command}, {"drift", drift_command}, {"board", board_command}};
+      {"check", check_command}, {"work", work_command},        {"why", why_command},     {"sheet", sheet_command},
+      {"new", new_command},     {"note", note_command},        {"learn", learn_command}, {"drift", drift_command},
+      {"board", board_command}, {"estimate", estimate_command}};
   Session session(options);
   return commands.at(options.command)(session);
 }

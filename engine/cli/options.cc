@@ -32,6 +32,9 @@ constexpr Command commands[] = {
      "why examples/harrow_lane/visits/s03a_high_action.yaml action.bass\n         stringline why VISIT tighten_rod "
      "before file_slots",
      "VISIT", "the visit's file, or - for standard input", false, "WHAT", "a name, or JOB before JOB"},
+    {"estimate", "Print what the owner is told: what it costs, what needs a yes, and what stays without it.",
+     "estimate examples/harrow_lane/visits/s13_low_as_it_goes.yaml", "VISIT",
+     "the visit's file, or - for standard input", false, nullptr, nullptr},
     {"sheet", "Print a visit to fill in: what to measure on a kind of instrument, how, and in which order.",
      "sheet flat_top --house examples/harrow_lane", "PROFILE", "the profile's name", false, nullptr, nullptr},
     {"new", "Print a visit to begin with.", "new flat_top --id 2026-0731 --output visits/2026-0731.yaml", "PROFILE",
@@ -120,6 +123,8 @@ void add_command(CLI::App& app, const Command& command, Options& options) {
   if (command.words != nullptr) sub->add_option(command.words, options.words, command.words_help)->expected(-1);
   common_options(*sub, options);
   const std::string name = command.name;
+  if (name == "estimate")
+    sub->add_flag("--final", options.final_bill, "the bill of what was done, against the estimate");
   if (name == "work") sub->add_flag("--all", options.all, "also every rule with its state");
   if (name == "note") {
     const auto day = [&options](const std::string& text) { options.today = read_day(text); };

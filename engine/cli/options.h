@@ -25,6 +25,7 @@ struct Options {
   bool json = false;
   bool html = false;  // of work and sheet: a page to print
   bool all = false;
+  bool final_bill = false;  // --final of estimate
 };
 
 // The command line says something that there is not. Exit status 2.

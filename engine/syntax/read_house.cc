@@ -66,12 +66,56 @@ void set_amounts(const Node& value, Tree& into, ReadContext& in) {
   into.*member = read_amounts(value, in);
 }
 
+// A word that stands for one value of an enumeration, found in the table of that set.
+template <WordSet set, class Value, std::size_t size>
+std::optional<Value> read_one_of(const Node& node, const std::array<std::pair<std::string_view, Value>, size>& table,
+                                 Diagnostics& out) {
+  const auto word = read_word(node, set, out);
+  if (!word) return std::nullopt;
+  const auto found = std::find_if(table.begin(), table.end(), [&](const auto& row) { return row.first == word->text; });
+  assert(found != table.end() && "the table holds every word of keys.def");
+  return found->second;
+}
+
+std::optional<DateForm> read_date_form(const Node& node, Diagnostics& out) {
+  static constexpr std::array<std::pair<std::string_view, DateForm>, 3> table{
+      {{"iso", DateForm::iso}, {"day_month", DateForm::day_month}, {"month_day", DateForm::month_day}}};
+  return read_one_of<WordSet::date_form>(node, table, out);
+}
+
+std::optional<MoneyRounding> read_rounding(const Node& node, Diagnostics& out) {
+  static constexpr std::array<std::pair<std::string_view, MoneyRounding>, 4> table{
+      {{"half_up", MoneyRounding::half_up},
+       {"half_even", MoneyRounding::half_even},
+       {"down", MoneyRounding::down},
+       {"up", MoneyRounding::up}}};
+  return read_one_of<WordSet::rounding>(node, table, out);
+}
+
+std::optional<PaperKind> read_paper_kind(const Node& node, Diagnostics& out) {
+  static constexpr std::array<std::pair<std::string_view, PaperKind>, 2> table{
+      {{"estimate", PaperKind::estimate}, {"quote", PaperKind::quote}}};
+  return read_one_of<WordSet::paper_kind>(node, table, out);
+}
+
+std::optional<Decide> read_decide(const Node& node, Diagnostics& out) {
+  static constexpr std::array<std::pair<std::string_view, Decide>, 3> table{
+      {{"clear", Decide::clear}, {"prove", Decide::prove}, {"plain", Decide::plain}}};
+  return read_one_of<WordSet::decide>(node, table, out);
+}
+
+std::optional<std::vector<Word>> read_list_of_texts(const Node& node, Diagnostics& out) {
+  return read_texts(node, out);
+}
+
 struct ShowTree {
   std::optional<Unit> length;
+  DateForm date = DateForm::iso;
 };
 
 const KeyHandlers<ShowTree>& show_keys() {
-  static const KeyHandlers<ShowTree> keys{{"length", set<&ShowTree::length, read_length_unit>}};
+  static const KeyHandlers<ShowTree> keys{{"length", set<&ShowTree::length, read_length_unit>},
+                                          {"date", set_value<&ShowTree::date, read_date_form>}};
   return keys;
 }
 
@@ -95,8 +139,36 @@ const KeyHandlers<PackageTree>& package_keys() {
   return keys;
 }
 
+// 180.00 .. 240.00: what a job costs on a good and on a bad day.
+std::optional<RangeExpr> read_between(const Node& node, ReadContext& in) {
+  auto range = read_range(node, in.out);
+  if (!range) return std::nullopt;
+  const auto* low = range->lo ? std::get_if<Number>(&range->lo->node) : nullptr;
+  const auto* high = range->hi ? std::get_if<Number>(&range->hi->node) : nullptr;
+  if (low == nullptr || high == nullptr || range->aim) {
+    in.out.report(Code::bad_form, node.span, "a price is one amount or two", "write '180.00' or '180.00 .. 240.00'");
+    return std::nullopt;
+  }
+  if (!is_money(*low, range->lo->span, in.currency, in.out)) return std::nullopt;
+  if (!is_money(*high, range->hi->span, in.currency, in.out)) return std::nullopt;
+  if (low->quantity.value <= high->quantity.value) return range;
+  in.out.report(Code::impossible_value, node.span, "'" + low->written + "' is more than '" + high->written + "'",
+                "write the smaller amount first");
+  return std::nullopt;
+}
+
+void read_whole_price(const Node& value, PriceTree& price, ReadContext& in) {
+  if (value.is_scalar() && looks_like_range(value.text))
+    price.between = read_between(value, in);
+  else
+    price.amount = read_amounts(value, in);
+}
+
 const KeyHandlers<PriceTree>& price_keys() {
   static const KeyHandlers<PriceTree> keys{
+      {"price", read_whole_price},
+      {"label", set<&PriceTree::label, read_text>},
+      {"credited", set_value<&PriceTree::credited, read_truth>},
       {"each", set_money<&PriceTree::each>},
       {"at_most", set_money<&PriceTree::at_most>},
       {"includes", set<&PriceTree::includes, read_name>},
@@ -106,7 +178,9 @@ const KeyHandlers<PriceTree>& price_keys() {
 
 const KeyHandlers<PartTree>& part_keys() {
   static const KeyHandlers<PartTree> keys{
+      {"label", set<&PartTree::label, read_text>},
       {"price", set_money<&PartTree::price>},
+      {"cost", set_money<&PartTree::cost>},
       {"strings", set<&PartTree::strings, read_courses>},
   };
   return keys;
@@ -141,20 +215,19 @@ std::vector<PhaseTree> read_order(const Node& list, Diagnostics& out) {
   return order;
 }
 
-std::optional<Decide> read_decide(const Node& node, Diagnostics& out) {
-  static constexpr std::array table{
-      std::pair<std::string_view, Decide>{"clear", Decide::clear},
-      std::pair<std::string_view, Decide>{"prove", Decide::prove},
-      std::pair<std::string_view, Decide>{"plain", Decide::plain},
-  };
-  const auto word = read_word(node, WordSet::decide, out);
-  if (!word) return std::nullopt;
-  const auto found = std::find_if(table.begin(), table.end(), [&](const auto& row) { return row.first == word->text; });
-  assert(found != table.end() && "the table holds every word of keys.def");
-  return found->second;
+// Exactly one of two keys that say the same thing in two ways.
+void want_one_of(const MapEntry& entry, std::string_view one, std::string_view other, Diagnostics& out) {
+  const bool has_one = find_value(entry.value, one) != nullptr;
+  const bool has_other = find_value(entry.value, other) != nullptr;
+  if (has_one != has_other) return;
+  const std::string words = "'" + std::string(one) + "' or '" + std::string(other) + "'";
+  if (has_one)
+    out.report(Code::bad_form, entry.key.span, "'" + entry.key.text + "' says both " + words, "write one of them");
+  else
+    out.report(Code::missing_key, entry.key.span, "'" + entry.key.text + "' needs the key " + words);
 }
 
-// 180.00 | by quote | {each: 8.00, at_most: 30.00, includes: setup} | a table
+// 180.00 | 180.00 .. 240.00 | by quote | {each: 8.00, at_most: 30.00, includes: setup} | a table
 void read_price(const MapEntry& entry, HouseTree& house, ReadContext& in) {
   PriceTree price;
   const auto name = read_name(entry.key, in.out);
@@ -163,10 +236,18 @@ void read_price(const MapEntry& entry, HouseTree& house, ReadContext& in) {
     price.by_quote = true;
   } else if (entry.value.is_map() && !is_table(entry.value)) {
     read_map(entry.value, KeyContext::price, entry.key.span, price_keys(), price, in);
+    want_one_of(entry, "price", "each", in.out);
   } else {
-    price.amount = read_amounts(entry.value, in);
+    read_whole_price(entry.value, price, in);
   }
   if (name) house.prices.push_back(std::move(price));
+}
+
+void read_house_parts(const Node& map, HouseTree& house, ReadContext& in) {
+  read_parts(map, KeyContext::part, part_keys(), house.parts, in);
+  for (const MapEntry& entry : map.entries) {
+    if (entry.value.is_map()) want_one_of(entry, "price", "cost", in.out);
+  }
 }
 
 void read_prices(const Node& map, HouseTree& house, ReadContext& in) {
@@ -181,6 +262,44 @@ void read_rush(const Node& map, HouseTree& house, ReadContext& in) {
   }
 }
 
+const KeyHandlers<TaxTree>& tax_keys() {
+  static const KeyHandlers<TaxTree> keys{
+      {"rate", set<&TaxTree::rate, read_part>},
+      {"work", set<&TaxTree::work, read_part>},
+      {"parts", set<&TaxTree::parts, read_part>},
+      {"fees", set<&TaxTree::fees, read_part>},
+      {"included", set_value<&TaxTree::included, read_truth>},
+      {"per_line", set_value<&TaxTree::per_line, read_truth>},
+  };
+  return keys;
+}
+
+// 20 % | {rate: 20 %, parts: 5 %, included: true}
+void read_tax(const Node& value, HouseTree& house, ReadContext& in) {
+  if (value.is_map())
+    read_map(value, KeyContext::tax, value.span, tax_keys(), house.tax, in);
+  else
+    house.tax.rate = read_part(value, in.out);
+}
+
+const KeyHandlers<StorageTree>& storage_keys() {
+  static const KeyHandlers<StorageTree> keys{
+      {"free", set<&StorageTree::free, read_time>},
+      {"per_day", set_money<&StorageTree::per_day>},
+  };
+  return keys;
+}
+
+const KeyHandlers<PaperTree>& paper_keys() {
+  static const KeyHandlers<PaperTree> keys{
+      {"kind", set_value<&PaperTree::kind, read_paper_kind>},
+      {"valid_for", set<&PaperTree::valid_for, read_time>},
+      {"warranty", set<&PaperTree::warranty, read_time>},
+      {"says", set_value<&PaperTree::says, read_list_of_texts>},
+  };
+  return keys;
+}
+
 const KeyHandlers<HouseTree>& house_keys() {
   static const KeyHandlers<HouseTree> keys{
       {"house", set_value<&HouseTree::name, read_name>},
@@ -191,6 +310,7 @@ const KeyHandlers<HouseTree>& house_keys() {
          ShowTree show;
          read_map(value, KeyContext::show, value.span, show_keys(), show, in);
          house.show_length = show.length;
+         house.show_date = show.date;
        }},
       {"decide", set_value<&HouseTree::decide, read_decide>},
       {"order", set<&HouseTree::order, read_order>},
@@ -199,13 +319,22 @@ const KeyHandlers<HouseTree>& house_keys() {
       {"packages", [](const Node& value, HouseTree& house,
                       ReadContext& in) { read_parts(value, KeyContext::package, package_keys(), house.packages, in); }},
       {"prices", read_prices},
-      {"parts", [](const Node& value, HouseTree& house,
-                   ReadContext& in) { read_parts(value, KeyContext::part, part_keys(), house.parts, in); }},
+      {"parts", read_house_parts},
       {"deposit", [](const Node& value, HouseTree& house,
                      ReadContext& in) { house.deposit = read_choice<ExprPtr>(value, read_share_expression, in.out); }},
       {"ask_again", set<&HouseTree::ask_again, read_ask_again>},
       {"rush", read_rush},
-      {"tax", set<&HouseTree::tax, read_part>},
+      {"tax", read_tax},
+      {"rounding", set_value<&HouseTree::rounding, read_rounding>},
+      {"markup", set<&HouseTree::markup, read_share>},
+      {"storage",
+       [](const Node& value, HouseTree& house, ReadContext& in) {
+         read_map(value, KeyContext::storage, value.span, storage_keys(), house.storage.emplace(), in);
+       }},
+      {"estimate",
+       [](const Node& value, HouseTree& house, ReadContext& in) {
+         read_map(value, KeyContext::estimate, value.span, paper_keys(), house.paper, in);
+       }},
   };
   return keys;
 }

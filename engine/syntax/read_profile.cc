@@ -146,6 +146,7 @@ const KeyHandlers<JobTree>& job_keys() {
       {"steps", set<&JobTree::steps, read_said_list>},
       {"cautions", set<&JobTree::cautions, read_said_list>},
       {"needs_yes", set<&JobTree::needs_yes, read_truth>},
+      {"for_owner", set<&JobTree::for_owner, read_said>},
       {"if_left", set<&JobTree::if_left, read_said>},
   };
   return keys;

@@ -188,6 +188,8 @@ const KeyHandlers<ConsentTree>& consent_keys() {
       {"job", add_jobs},
       {"up_to", [](const Node& value, ConsentTree& consent,
                    ReadContext& in) { consent.up_to = read_money(value, std::nullopt, in.out); }},
+      {"amount", [](const Node& value, ConsentTree& consent,
+                    ReadContext& in) { consent.amount = read_money(value, std::nullopt, in.out); }},
       {"by", set<&ConsentTree::by, read_text>},
       {"how", set<&ConsentTree::how, read_text>},
   };
@@ -206,6 +208,10 @@ std::optional<ConsentTree> read_consent(const Node& node, Diagnostics& out) {
   if (find_value(node, "jobs") == nullptr && find_value(node, "job") == nullptr) {
     out.report(Code::missing_key, node.span, "an owner's answer needs the key 'jobs'",
                "name the jobs it is about: {jobs: [fret_lcp], up_to: 273.00}");
+  }
+  if (consent.amount && consent.jobs.size() > 1) {
+    out.report(Code::bad_form, find_value(node, "amount")->span, "an amount agreed for several jobs at once",
+               "give each job an entry of its own, or write the total as up_to:");
   }
   return consent;
 }

@@ -12,6 +12,7 @@
 #include "engine/text/span.h"
 #include "engine/value/date.h"
 #include "engine/value/gauge.h"
+#include "engine/value/money.h"
 
 namespace stringline {
 
@@ -176,6 +177,7 @@ struct JobTree {
   std::optional<std::vector<TextExpr>> cautions;
   std::optional<bool> needs_yes;
   std::optional<TextExpr> if_left;
+  std::optional<TextExpr> for_owner;
 };
 
 struct ProfileTree {
@@ -213,18 +215,43 @@ struct PriceTree {
   Word name;
   bool by_quote = false;
   std::optional<ExprChoice> amount;  // a flat amount
+  std::optional<RangeExpr> between;  // or its two ends, both plain numbers
   std::optional<Number> each;        // an amount for every member
   std::optional<Number> at_most;
   std::optional<Word> includes;  // a package that is then not charged
+  std::optional<Word> label;
+  bool credited = false;  // a fee that comes off the bill when the owner goes ahead
 };
 struct PartTree {
   Word name;
+  std::optional<Word> label;
   std::optional<Number> price;
+  std::optional<Number> cost;   // instead of the price: the house's markup is added
   std::vector<Course> strings;  // a string set, string 1 first
 };
 struct RushTree {
   Word name;
   Number share;
+};
+struct TaxTree {
+  std::optional<Number> rate;
+  std::optional<Number> work;
+  std::optional<Number> parts;
+  std::optional<Number> fees;
+  bool included = false;  // in the prices
+  bool per_line = false;  // else rounded once on the sum of each rate
+};
+struct StorageTree {
+  std::optional<Number> free;  // a time
+  std::optional<Number> per_day;
+};
+enum class PaperKind : std::uint8_t { estimate, quote };
+enum class DateForm : std::uint8_t { iso, day_month, month_day };
+struct PaperTree {
+  PaperKind kind = PaperKind::estimate;
+  std::optional<Number> valid_for;  // times
+  std::optional<Number> warranty;
+  std::vector<Word> says;
 };
 enum class Decide : std::uint8_t { clear, prove, plain };
 
@@ -234,6 +261,7 @@ struct HouseTree {
   std::optional<Word> label;
   std::optional<Word> currency;
   std::optional<Unit> show_length;
+  DateForm show_date = DateForm::iso;
   Decide decide = Decide::clear;
   std::vector<PhaseTree> order;
   BenchTree bench;
@@ -243,7 +271,11 @@ struct HouseTree {
   std::optional<ExprChoice> deposit;
   std::optional<Number> ask_again;  // over 10 %
   std::vector<RushTree> rush;
-  std::optional<Number> tax;
+  TaxTree tax;  // one percentage is the rate of all
+  MoneyRounding rounding = MoneyRounding::half_up;
+  std::optional<Number> markup;
+  std::optional<StorageTree> storage;
+  PaperTree paper;
 };
 
 struct StringsTree {
@@ -291,6 +323,7 @@ struct DidTree {
 struct ConsentTree {
   std::vector<Word> jobs;
   std::optional<Number> up_to;
+  std::optional<Number> amount;  // of the one job
   std::optional<Word> by;
   std::optional<Word> how;
 };

@@ -43,17 +43,42 @@ std::optional<Currency> find_currency(std::string_view code) {
   return found == table.end() ? std::nullopt : std::optional<Currency>{*found};
 }
 
-std::optional<std::int64_t> to_minor(Ratio units, const Currency& currency, MoneyRounding rounding) {
-  const UInt128 num = magnitude(units.num()) * magnitude(minor_per_unit(currency));
-  const UInt128 den = magnitude(units.den());
+namespace {
+
+// num/den rounded to a whole number; den above zero.
+std::optional<std::int64_t> rounded(bool negative, UInt128 num, UInt128 den, MoneyRounding rounding) {
   UInt128 whole = num / den;
   if (lifts(whole, num % den, den, rounding)) ++whole;
-  return narrow(units.negative() ? -static_cast<Int128>(whole) : static_cast<Int128>(whole));
+  return narrow(negative ? -static_cast<Int128>(whole) : static_cast<Int128>(whole));
+}
+
+}  // namespace
+
+std::optional<std::int64_t> to_minor(Ratio units, const Currency& currency, MoneyRounding rounding) {
+  const UInt128 num = magnitude(units.num()) * magnitude(minor_per_unit(currency));
+  return rounded(units.negative(), num, magnitude(units.den()), rounding);
+}
+
+std::optional<std::int64_t> share_of(std::int64_t minor, Ratio share, MoneyRounding rounding) {
+  const UInt128 num = magnitude(minor) * magnitude(share.num());
+  return rounded((minor < 0) != share.negative(), num, magnitude(share.den()), rounding);
+}
+
+std::optional<std::int64_t> add_minor(std::int64_t a, std::int64_t b) {
+  return narrow(static_cast<Int128>(a) + static_cast<Int128>(b));
+}
+
+std::optional<std::int64_t> times_minor(std::int64_t minor, std::int64_t count) {
+  return narrow(static_cast<Int128>(minor) * static_cast<Int128>(count));
+}
+
+std::string to_digits(std::int64_t minor, const Currency& currency) {
+  const auto units = Ratio::make(minor, minor_per_unit(currency));
+  return units ? to_fixed(*units, currency.minor_digits) : std::to_string(minor);
 }
 
 std::string to_text(std::int64_t minor, const Currency& currency) {
-  const auto units = Ratio::make(minor, minor_per_unit(currency));
-  return (units ? to_fixed(*units, currency.minor_digits) : std::to_string(minor)) + ' ' + currency.code;
+  return to_digits(minor, currency) + ' ' + currency.code;
 }
 
 }  // namespace stringline

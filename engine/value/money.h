@@ -29,6 +29,14 @@ enum class MoneyRounding : std::uint8_t { half_up, half_even, down, up };
 // away from zero and down toward it, whatever the fraction. Nothing when it does not fit.
 [[nodiscard]] std::optional<std::int64_t> to_minor(Ratio units, const Currency& currency,
                                                    MoneyRounding rounding = MoneyRounding::half_up);
+// `share` of `minor` (0.25 of 8500), rounded. Nothing when it does not fit.
+[[nodiscard]] std::optional<std::int64_t> share_of(std::int64_t minor, Ratio share,
+                                                   MoneyRounding rounding = MoneyRounding::half_up);
+// Nothing when the result does not fit.
+[[nodiscard]] std::optional<std::int64_t> add_minor(std::int64_t a, std::int64_t b);
+[[nodiscard]] std::optional<std::int64_t> times_minor(std::int64_t minor, std::int64_t count);
+// "85.00", as many decimals as the currency has.
+[[nodiscard]] std::string to_digits(std::int64_t minor, const Currency& currency);
 // "85.00 USD", "1250 JPY", "3.125 KWD".
 [[nodiscard]] std::string to_text(std::int64_t minor, const Currency& currency);
 

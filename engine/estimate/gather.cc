@@ -1,0 +1,236 @@
+#include "engine/estimate/gather.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "engine/estimate/owner_words.h"
+
+namespace stringline {
+namespace {
+
+bool has(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
+
+class Gathering {
+ public:
+  Gathering(const EstimateInput& in, const PriceBook& book, Stage stage) : in_(in), book_(book), stage_(stage) {}
+
+  Gathered run() {
+    if (stage_ == Stage::planned) take_plan();
+    take_done();
+    add_package();
+    take_fitted();
+    take_used();
+    if (!in_.plan.charge.empty()) add_fee(in_.plan.charge);
+    return std::move(result_);
+  }
+
+ private:
+  const JobInfo& info(JobId job) const { return in_.program.jobs[job]; }
+  bool is_line(JobId job) const {
+    return std::any_of(result_.lines.begin(), result_.lines.end(),
+                       [&](const EstimateLine& line) { return line.job == job; });
+  }
+
+  void take_plan() {
+    for (const PlanLine& line : in_.plan.lines) {
+      if (!line.job) continue;
+      const bool offer = line.form == PlanLine::Form::offer;
+      if (offer && line.waits_for_yes) {
+        result_.offers.push_back(work_line(*line.job, &line));
+        continue;
+      }
+      if (in_.plan.ended_early && !has(in_.judgement.agreed, *line.job)) continue;
+      planned_.push_back(*line.job);
+      if (info(*line.job).covered && !offer)
+        covered_.push_back(*line.job);
+      else if (!is_line(*line.job))
+        result_.lines.push_back(work_line(*line.job, &line));
+    }
+  }
+
+  void take_done() {
+    for (const JobId job : in_.judgement.done) {
+      if (in_.plan.ended_early && !has(in_.judgement.agreed, job)) continue;
+      if (info(job).covered) {
+        if (!has(covered_, job)) covered_.push_back(job);
+      } else if (!is_line(job)) {
+        result_.lines.push_back(work_line(job, nullptr));
+        result_.lines.back().done = true;
+      }
+    }
+  }
+
+  void add_package() {
+    const auto& packages = in_.house.packages;
+    if (covered_.empty() || in_.plan.ended_early || packages.empty()) return;
+    const std::string wanted = in_.visit.package ? in_.visit.package->text : packages.front().name.text;
+    const PackageTree* tree = book_.find_package(wanted);
+    if (tree == nullptr) return;
+    EstimateLine line;
+    line.kind = LineKind::package;
+    line.name = wanted;
+    line.label = tree->label ? tree->label->text : plain_name(wanted);
+    line.price = book_.package(wanted);
+    line.amount = line.price.cost;
+    for (const JobId job : covered_) line.covers.push_back(info(job).label);
+    result_.lines.push_back(std::move(line));
+  }
+
+  EstimateLine work_line(JobId job, const PlanLine* planned) const {
+    EstimateLine line;
+    line.job = job;
+    line.name = info(job).name;
+    line.label = info(job).label;
+    line.price = book_.job(job, members(job, planned));
+    line.amount = line.price.cost;
+    line.waits = planned != nullptr && planned->waits_for_yes;
+    line.asked = has(in_.judgement.asked, job);
+    line.agreed = has(in_.judgement.agreed, job);
+    if (planned != nullptr) {
+      line.why = why(in_.program, in_.judgement, *planned);
+      line.measured = measured(in_.program, in_.judgement, *planned);
+    }
+    line.if_left = stays_without(in_.program, in_.judgement, job);
+    hold_to_agreed(line);
+    if (stage_ == Stage::final) settle_on_typical(line);
+    return line;
+  }
+
+  // A bill has one number where the paper had two.
+  static void settle_on_typical(EstimateLine& line) {
+    const Ratio minutes = line.price.minutes.typical;
+    line.price.minutes = {minutes, minutes, minutes};
+    const bool fits = line.price.cost.fits;
+    line.price.cost = Cost::exactly(line.price.cost.typical);
+    line.price.cost.fits = fits;
+    line.amount = line.price.cost;
+  }
+
+  // The price that the owner said yes to stands, whatever the list says now.
+  void hold_to_agreed(EstimateLine& line) const {
+    std::optional<std::int64_t> amount;
+    for (std::size_t i = 0; i < in_.program.log.size() && i < in_.visit.log.size(); ++i) {
+      const auto& agreed = in_.visit.log[i].agreed;
+      if (!agreed || in_.program.log[i].struck || !agreed->amount) continue;
+      if (agreed->jobs.front().text == line.name) amount = book_.minor(agreed->amount);
+    }
+    if (!amount || !line.agreed) return;
+    if (line.price.has_amount() && line.price.cost != Cost::exactly(*amount)) line.listed = line.price.cost;
+    line.price.how = Price::How::flat;
+    line.price.cost = Cost::exactly(*amount);
+    line.amount = line.price.cost;
+  }
+
+  // How many members a job works on: the places that ask for it, or the times a rule calls it.
+  int members(JobId job, const PlanLine* planned) const {
+    std::set<std::array<int, axis_count>> places;
+    if (planned != nullptr) {
+      for (const PointId point : planned->points) places.insert(in_.program.points[point].at);
+    }
+    const int called = calls(in_.program, in_.judgement, job);
+    return std::max({1, static_cast<int>(places.size()), called});
+  }
+
+  void take_fitted() {
+    if (in_.plan.ended_early) return;
+    for (const Entry& entry : in_.program.log) {
+      if (entry.struck) continue;
+      std::set<std::string> used;
+      for (const DidEvent& did : entry.did) {
+        if (!info(did.job).uses.empty()) used.insert(info(did.job).uses);
+      }
+      if (entry.fitted) {
+        add_part(part_line(in_, book_, entry.fitted_name));
+        const PartTree* fitted = book_.find_part(entry.fitted_name);
+        used.erase(entry.fitted_name);
+        if (fitted == nullptr || !fitted->strings.empty()) used.erase("strings");
+      }
+      for (const std::string& name : used) add_part(part_line(in_, book_, name));
+    }
+  }
+
+  void take_used() {
+    std::set<std::string> used;
+    for (const JobId job : planned_) {
+      if (!info(job).uses.empty()) used.insert(info(job).uses);
+    }
+    for (const std::string& name : used) add_part(part_line(in_, book_, name));
+  }
+
+  void add_part(EstimateLine part) {
+    for (EstimateLine& line : result_.lines) {
+      if (line.kind != LineKind::part || line.name != part.name) continue;
+      ++line.price.count;
+      line.price.cost = line.price.cost + part.price.cost;
+      line.amount = line.price.cost;
+      return;
+    }
+    result_.lines.push_back(std::move(part));
+  }
+
+  void add_fee(const std::string& name) {
+    EstimateLine line;
+    line.kind = LineKind::fee;
+    line.name = name;
+    const PriceTree* price = book_.find_price(name);
+    line.label = price != nullptr && price->label ? price->label->text : plain_name(name);
+    line.price = book_.named(name);
+    line.amount = line.price.cost;
+    result_.lines.push_back(std::move(line));
+  }
+
+  const EstimateInput& in_;
+  const PriceBook& book_;
+  Stage stage_;
+  Gathered result_;
+  std::vector<JobId> planned_;
+  std::vector<JobId> covered_;
+};
+
+bool same_gauges(const std::vector<Course>& a, const std::vector<Course>& b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                    [](const Course& x, const Course& y) { return x.written == y.written; });
+}
+
+// The house's name of the strings that this instrument wears.
+std::string set_of(const EstimateInput& in) {
+  const auto& strings = in.visit.instrument.strings;
+  if (!strings) return "strings";
+  if (strings->set) return strings->set->text;
+  for (const PartTree& part : in.house.parts) {
+    if (!part.strings.empty() && same_gauges(part.strings, strings->courses)) return part.name.text;
+  }
+  return "strings";
+}
+
+std::string digits_of(const Course& course) {
+  return course.written.substr(0, course.written.find_first_not_of("0123456789."));
+}
+
+}  // namespace
+
+EstimateLine part_line(const EstimateInput& in, const PriceBook& book, const std::string& name) {
+  EstimateLine line;
+  line.kind = LineKind::part;
+  line.name = name == "strings" ? set_of(in) : name;
+  line.price = book.part(line.name);
+  line.amount = line.price.cost;
+  const PartTree* part = book.find_part(line.name);
+  if (part != nullptr && part->label) {
+    line.label = part->label->text;
+  } else if (part != nullptr && !part->strings.empty()) {
+    std::string thinnest = digits_of(part->strings.front());
+    line.label = fmt::format("set of strings, {} to {}", thinnest, digits_of(part->strings.back()));
+  } else {
+    line.label = line.name == "strings" ? "set of strings" : plain_name(line.name);
+  }
+  return line;
+}
+
+Gathered gather(const EstimateInput& in, const PriceBook& book, Stage stage) {
+  return Gathering(in, book, stage).run();
+}
+
+}  // namespace stringline

@@ -1,0 +1,399 @@
+// See estimate.h.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "engine/check/mentions.h"
+#include "engine/estimate/estimate.h"
+#include "engine/estimate/gather.h"
+#include "engine/estimate/owner_words.h"
+#include "engine/estimate/settle.h"
+
+namespace stringline {
+namespace {
+
+bool has(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
+
+class Making {
+ public:
+  explicit Making(const EstimateInput& in) : in_(in), book_(in.house, in.program, in.judgement) {}
+
+  Estimate run() {
+    state_paper();
+    Gathered gathered = gather(in_, book_, Stage::planned);
+    estimate_.lines = gathered.lines;
+    estimate_.bill = settle(estimate_.lines, book_, rush());
+    add_offers(std::move(gathered.offers), gathered.lines);
+    add_alternatives(gathered.lines);
+    add_later();
+    add_blocked();
+    add_declined();
+    list_unpriced();
+    without_a_yes();
+    ask_deposit();
+    watch_ceiling(gathered.lines);
+    take_time();
+    assume();
+    caution();
+    return std::move(estimate_);
+  }
+
+  Estimate run_final() {
+    state_paper();
+    auto lines = gather(in_, book_, Stage::final).lines;
+    estimate_.lines = lines;
+    estimate_.bill = settle(estimate_.lines, book_, rush());
+    add_declined();
+    list_unpriced();
+    watch_ceiling(std::move(lines));
+    return std::move(estimate_);
+  }
+
+ private:
+  void state_paper() {
+    const HouseTree& house = in_.house;
+    const VisitTree& visit = in_.visit;
+    estimate_.kind = house.paper.kind;
+    estimate_.currency = book_.currency();
+    estimate_.date_form = house.show_date;
+    estimate_.tax_included = house.tax.included;
+    estimate_.shop = in_.program.house;
+    estimate_.visit = in_.program.visit;
+    if (visit.owner) estimate_.owner = visit.owner->text;
+    estimate_.instrument = visit.instrument.label ? visit.instrument.label->text : in_.program.label;
+    if (visit.player.says) estimate_.says = visit.player.says->text;
+    estimate_.date = in_.today;
+    if (house.paper.valid_for) estimate_.valid_until = add_days(in_.today, days_up(*house.paper.valid_for));
+    if (house.paper.warranty) estimate_.warranty_days = days_up(*house.paper.warranty);
+    estimate_.storage = house.storage;
+    estimate_.stopped = in_.plan.ended_early;
+    Said said = said_before(in_.program, in_.judgement);
+    estimate_.told = std::move(said.told);
+    estimate_.refer = std::move(said.refer);
+    for (const Conflict& conflict : in_.plan.conflicts) estimate_.told.push_back(conflict.why);
+    for (const Word& each : house.paper.says) estimate_.shop_says.push_back(each.text);
+  }
+
+  static std::int64_t days_up(const Number& time) { return days_up(time.quantity.value); }
+  static std::int64_t days_up(Ratio seconds) {
+    const auto days = divide(seconds, Ratio(86'400));
+    return days ? days->num() / days->den() + (days->num() % days->den() > 0 ? 1 : 0) : 0;
+  }
+
+  std::optional<Surcharge> rush() const {
+    if (!in_.visit.rush) return std::nullopt;
+    for (const RushTree& rush : in_.house.rush) {
+      if (rush.name.text == in_.visit.rush->text)
+        return Surcharge{rush.name.text, "for the hurry: " + plain_name(rush.name.text), rush.share.quantity.value};
+    }
+    return std::nullopt;
+  }
+
+  Cost total_of(std::vector<EstimateLine> lines) const { return settle(lines, book_, rush()).total; }
+
+  // An offer costs what it would cost by itself, bench time in whole steps; the bill with it is shown beside it.
+  void add_offers(std::vector<EstimateLine> offers, const std::vector<EstimateLine>& base) {
+    for (EstimateLine& offer : offers) {
+      if (offer.price.how == Price::How::time)
+        offer.amount = book_.time(offer.price.minutes, true).value_or(Cost::too_large());
+      if (offer.price.has_amount()) offer.total_with = total_of(with_job(base, offer));
+      estimate_.offers.push_back(std::move(offer));
+    }
+  }
+
+  std::vector<EstimateLine> with_job(std::vector<EstimateLine> lines, EstimateLine line) const {
+    line.agreed = true;
+    const std::string& uses = in_.program.jobs[*line.job].uses;
+    lines.push_back(std::move(line));
+    if (!uses.empty()) lines.push_back(part_line(in_, book_, uses));
+    return lines;
+  }
+
+  // Other jobs of the same table, where a line still waits for a yes.
+  void add_alternatives(const std::vector<EstimateLine>& base) {
+    for (EstimateLine& line : estimate_.lines) {
+      if (line.kind != LineKind::work || !line.waits || line.done) continue;
+      const auto planned = std::find_if(in_.plan.lines.begin(), in_.plan.lines.end(),
+                                        [&](const PlanLine& each) { return each.job == line.job; });
+      if (planned == in_.plan.lines.end()) continue;
+      for (const JobId job : neighbours(*planned)) add_alternative(line, *planned, job, base);
+    }
+  }
+
+  std::vector<JobId> neighbours(const PlanLine& line) const {
+    std::vector<JobId> jobs;
+    const auto take = [&](const std::optional<JobChoice>& choice) {
+      if (!choice) return;
+      const auto leaves = jobs_in(*choice);
+      if (!has(leaves, *line.job)) return;
+      for (const JobId job : leaves) {
+        const bool open = !has(jobs, job) && !has(in_.judgement.done, job) && !has(in_.judgement.declined, job);
+        if (job != *line.job && open) jobs.push_back(job);
+      }
+    };
+    for (const PointId point : line.points) {
+      const TargetInfo* target = in_.program.target(point);
+      if (target == nullptr) continue;
+      take(target->low);
+      take(target->high);
+    }
+    return jobs;
+  }
+
+  void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job, const std::vector<EstimateLine>& base) {
+    const JobInfo& info = in_.program.jobs[job];
+    Instead other;
+    other.job = job;
+    other.label = info.label;
+    other.price = book_.job(job, line.price.count);
+    if (!other.price.has_amount()) return;
+    std::vector<EstimateLine> lines;
+    for (const EstimateLine& each : base) {
+      if (each.job != line.job) lines.push_back(each);
+    }
+    EstimateLine swapped;
+    swapped.name = info.name;
+    swapped.label = info.label;
+    swapped.job = job;
+    swapped.price = other.price;
+    swapped.amount = other.price.cost;
+    lines.push_back(std::move(swapped));
+    if (other.price.how == Price::How::time)
+      other.price.cost = book_.time(other.price.minutes, true).value_or(Cost::too_large());
+    other.total = total_of(std::move(lines));
+    for (const PointId point : planned.points) {
+      const auto sets = [&](const JobInfo::Set& set) {
+        return std::count(set.points.begin(), set.points.end(), point) > 0;
+      };
+      const std::string name = owner_name(in_.program, in_.program.points[point].reading);
+      if (std::none_of(info.sets.begin(), info.sets.end(), sets) &&
+          std::count(other.leaves.begin(), other.leaves.end(), name) == 0)
+        other.leaves.push_back(name);
+    }
+    line.instead.push_back(std::move(other));
+  }
+
+  // Readings that decide later. What may follow and is not covered is priced beside the total.
+  void add_later() {
+    for (const PlanLine& line : in_.plan.lines) {
+      if (line.form != PlanLine::Form::read_again || line.points.empty() || in_.plan.ended_early) continue;
+      Later later;
+      later.reading = owner_name(in_.program, in_.program.points[line.points.front()].reading);
+      for (const auto& follows : {line.if_low, line.if_high}) {
+        if (!follows) continue;
+        const JobInfo& info = in_.program.jobs[*follows];
+        const auto known = [&](const EstimateLine& each) { return each.job == *follows; };
+        if (info.covered) {
+          if (std::count(later.jobs.begin(), later.jobs.end(), info.label) == 0) later.jobs.push_back(info.label);
+        } else if (std::none_of(later.extra.begin(), later.extra.end(), known) &&
+                   std::none_of(estimate_.lines.begin(), estimate_.lines.end(), known)) {
+          later.extra.push_back(extra_line(*follows));
+        }
+      }
+      if (!later.jobs.empty() || !later.extra.empty()) estimate_.later.push_back(std::move(later));
+    }
+  }
+
+  EstimateLine extra_line(JobId job) {
+    EstimateLine line;
+    line.job = job;
+    line.name = in_.program.jobs[job].name;
+    line.label = in_.program.jobs[job].label;
+    line.price = book_.job(job, 1);
+    line.amount = line.price.cost;
+    if (line.price.how == Price::How::time)
+      line.amount = book_.time(line.price.minutes, true).value_or(Cost::too_large());
+    if (line.price.has_amount()) estimate_.extra_high = estimate_.extra_high + line.amount;
+    return line;
+  }
+
+  // Jobs of readings that a closed gate holds: they wait, without a price.
+  void add_blocked() {
+    for (std::size_t i = 0; i < in_.program.gates.size(); ++i) {
+      const GateInfo& gate = in_.program.gates[i];
+      if (in_.judgement.gates[i].truth == Truth::yes || gate.holds_visit) continue;
+      Blocked blocked;
+      blocked.after = plain_name(gate.name);
+      for (const LeftAlone& left : in_.plan.left) {
+        const auto is_held = [&](PointId point) { return std::count(gate.holds.begin(), gate.holds.end(), point) > 0; };
+        if (!left.job || !std::any_of(left.points.begin(), left.points.end(), is_held)) continue;
+        if (has(in_.judgement.declined, *left.job)) continue;
+        const std::string& label = in_.program.jobs[*left.job].label;
+        if (std::count(blocked.jobs.begin(), blocked.jobs.end(), label) == 0) blocked.jobs.push_back(label);
+      }
+      const auto opening = opening_jobs(gate);
+      if (!opening.empty()) blocked.after = fmt::format("{}", fmt::join(opening, ", "));
+      if (!blocked.jobs.empty()) estimate_.blocked.push_back(std::move(blocked));
+    }
+  }
+
+  std::vector<std::string> opening_jobs(const GateInfo& gate) const {
+    std::vector<std::string> labels;
+    for (const JobChoice& choice : gate.jobs) {
+      for (const JobId job : jobs_in(choice)) {
+        const bool planned = std::any_of(in_.plan.lines.begin(), in_.plan.lines.end(),
+                                         [&](const PlanLine& line) { return line.job == job; });
+        if (planned) labels.push_back(in_.program.jobs[job].label);
+      }
+    }
+    return labels;
+  }
+
+  void add_declined() {
+    for (const JobId job : in_.judgement.declined) {
+      const bool missed = std::any_of(in_.plan.left.begin(), in_.plan.left.end(),
+                                      [&](const LeftAlone& left) { return left.job == job; });
+      if (missed)
+        estimate_.declined.push_back({in_.program.jobs[job].label, stays_without(in_.program, in_.judgement, job)});
+    }
+  }
+
+  void list_unpriced() {
+    for (const EstimateLine& line : estimate_.lines) {
+      if (!line.price.has_amount()) estimate_.unpriced.push_back(line.label);
+    }
+  }
+
+  // The plan is made again as if the owner had said no to everything that waits.
+  void without_a_yes() {
+    Judgement refused = in_.judgement;
+    for (const EstimateLine& line : estimate_.lines) {
+      if (line.waits && line.job) refused.declined.push_back(*line.job);
+    }
+    if (refused.declined.size() == in_.judgement.declined.size()) return;
+    for (const JobId job : refused.declined) {
+      refused.asked.erase(std::remove(refused.asked.begin(), refused.asked.end(), job), refused.asked.end());
+    }
+    const Plan plan = make_plan(in_.program, refused);
+    auto lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today}, book_, Stage::planned).lines;
+    estimate_.if_no = settle(lines, book_, rush());
+  }
+
+  void ask_deposit() {
+    estimate_.deposit_share = book_.deposit_share(estimate_.bill.net.typical);
+    estimate_.deposit = share_of(estimate_.bill.net, estimate_.deposit_share, book_.rounding());
+  }
+
+  // What the owner was told the whole would come to, against what is agreed and covered now.
+  void watch_ceiling(std::vector<EstimateLine> lines) {
+    if (!in_.judgement.up_to) return;
+    const auto told = to_minor(in_.judgement.up_to->value, book_.currency(), book_.rounding());
+    if (!told) return;
+    lines.erase(std::remove_if(lines.begin(), lines.end(), [](const EstimateLine& line) { return line.waits; }),
+                lines.end());
+    Ceiling ceiling;
+    ceiling.told = *told;
+    ceiling.now = total_of(std::move(lines));
+    if (in_.house.ask_again) ceiling.leeway = in_.house.ask_again->quantity.value;
+    const auto leeway = share_of(*told, ceiling.leeway.value_or(Ratio(0)), MoneyRounding::down);
+    const auto most = leeway ? add_minor(*told, *leeway) : std::nullopt;
+    ceiling.passed = ceiling.now.typical > *told;
+    ceiling.may_pass = ceiling.now.high > *told;
+    ceiling.ask_again = most && ceiling.now.typical > *most;
+    estimate_.ceiling = ceiling;
+  }
+
+  void take_time() {
+    Timing& timing = estimate_.timing;
+    Ratio low_wait = 0;
+    Ratio high_wait = 0;
+    const auto more = [](Ratio& into, Ratio what) { into = add(into, what).value_or(into); };
+    for (const PlanLine& line : in_.plan.lines) {
+      if (!line.job || (line.form == PlanLine::Form::offer && line.waits_for_yes)) continue;
+      const JobInfo& job = in_.program.jobs[*line.job];
+      if (job.minutes) {
+        more(timing.bench.typical, job.minutes->value);
+        more(timing.bench.low, job.minutes_span ? job.minutes_span->first.value : job.minutes->value);
+        more(timing.bench.high, job.minutes_span ? job.minutes_span->second.value : job.minutes->value);
+      }
+      if (job.wait) {
+        more(low_wait, job.wait->first.value);
+        more(high_wait, job.wait->second.value);
+      }
+    }
+    timing.wait_days_low = days_up(low_wait);
+    timing.wait_days_high = days_up(high_wait);
+    timing.due = in_.visit.due;
+    timing.earliest = add_days(in_.today, timing.wait_days_low);
+    timing.latest = add_days(in_.today, timing.wait_days_high);
+  }
+
+  void assume() {
+    for (PointId point = 0; point < in_.program.points.size(); ++point) {
+      const ReadingInfo& reading = in_.program.reading_of(point);
+      if (!in_.judgement.points[point].assumed || point != reading.first) continue;
+      estimate_.assumed.push_back(owner_name(in_.program, in_.program.points[point].reading));
+    }
+    for (const PlanLine& line : in_.plan.lines) {
+      if (line.form == PlanLine::Form::read_first && !line.points.empty())
+        estimate_.told.push_back(fmt::format("before anything else we read {}; what it shows can change this paper",
+                                             name_readings_for_owner(line.points)));
+    }
+  }
+
+  std::string name_readings_for_owner(const std::vector<PointId>& points) const {
+    std::vector<std::string> names;
+    for (const PointId point : points) {
+      const std::string name = owner_name(in_.program, in_.program.points[point].reading);
+      if (std::count(names.begin(), names.end(), name) == 0) names.push_back(name);
+    }
+    return fmt::format("{}", fmt::join(names, ", "));
+  }
+
+  void caution() {
+    const bool work = std::any_of(estimate_.lines.begin(), estimate_.lines.end(), [](const EstimateLine& line) {
+      return line.kind == LineKind::package || line.kind == LineKind::work;
+    });
+    if (work) {
+      estimate_.cautions.push_back(
+          "wood moves with the weather: a set-up that is right today can want a touch when the "
+          "season turns");
+      estimate_.cautions.push_back(
+          "parts of yours that stay on are used as they are; seized or worn ones can cost more, "
+          "and we ask first");
+      estimate_.cautions.push_back(
+          "no original part is altered or thrown away without your yes; what is replaced comes "
+          "back to you");
+    }
+    if (in_.visit.rush && !rush())
+      estimate_.cautions.push_back(
+          fmt::format("the house names no price for '{}', so nothing is added for the hurry", in_.visit.rush->text));
+  }
+
+  const EstimateInput& in_;
+  PriceBook book_;
+  Estimate estimate_;
+};
+
+bool all_fit(const Estimate& estimate) {
+  bool fit = estimate.bill.total.fits && estimate.deposit.fits && estimate.extra_high.fits;
+  if (estimate.if_no) fit = fit && estimate.if_no->total.fits;
+  if (estimate.ceiling) fit = fit && estimate.ceiling->now.fits;
+  for (const EstimateLine& line : estimate.lines) {
+    fit = fit && line.amount.fits && line.tax.fits;
+    for (const Instead& instead : line.instead) fit = fit && instead.total.fits;
+  }
+  for (const EstimateLine& offer : estimate.offers)
+    fit = fit && offer.amount.fits && (!offer.total_with || offer.total_with->fits);
+  return fit;
+}
+
+std::optional<Estimate> fitting(Estimate estimate, const EstimateInput& in, Diagnostics& out) {
+  if (all_fit(estimate)) return estimate;
+  out.report(Code::sum_too_large, in.house.name.span,
+             "the prices of this house add up to more than can be held exactly",
+             "look for an amount with too many digits");
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<Estimate> make_estimate(const EstimateInput& in, Diagnostics& out) {
+  return fitting(Making(in).run(), in, out);
+}
+
+std::optional<Estimate> make_final(const EstimateInput& in, Diagnostics& out) {
+  return fitting(Making(in).run_final(), in, out);
+}
+
+}  // namespace stringline

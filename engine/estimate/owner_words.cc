@@ -1,0 +1,217 @@
+#include "engine/estimate/owner_words.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "engine/check/mentions.h"
+#include "engine/judge/clean.h"
+#include "engine/plan/words.h"
+
+namespace stringline {
+namespace {
+
+void add_once(std::vector<std::string>& texts, std::string text) {
+  while (!text.empty() && (text.back() == '\n' || text.back() == ' ')) text.pop_back();
+  if (!text.empty() && std::count(texts.begin(), texts.end(), text) == 0) texts.push_back(std::move(text));
+}
+
+bool is_out(Verdict verdict) { return verdict == Verdict::high || verdict == Verdict::low; }
+
+// The places of a reading where a target is out, the farthest first.
+std::vector<PointId> out_of(const Program& program, const Judgement& judgement, const std::vector<PointId>& points) {
+  std::vector<PointId> out;
+  for (const PointId point : points) {
+    const int at = program.target_of[point];
+    if (at >= 0 && is_out(judgement.targets[static_cast<std::size_t>(at)].verdict)) out.push_back(point);
+  }
+  const auto value = [&](PointId point) { return judgement.points[point].value.number.hi.value_or(Ratio(0)); };
+  std::stable_sort(out.begin(), out.end(), [&](PointId a, PointId b) {
+    const auto high = judgement.targets[static_cast<std::size_t>(program.target_of[a])].verdict == Verdict::high;
+    return high ? value(a) > value(b) : value(a) < value(b);
+  });
+  return out;
+}
+
+std::string value_text(const Program& program, const Judgement& judgement, PointId point) {
+  const PointState& state = judgement.points[point];
+  if (state.contact) return "touching";
+  const auto& lo = state.value.number.lo;
+  return lo ? shown(program, judgement, point, *lo) : to_text(state.value);
+}
+
+std::map<ReadingId, std::vector<PointId>> by_reading(const Program& program, const std::vector<PointId>& points) {
+  std::map<ReadingId, std::vector<PointId>> groups;
+  for (const PointId point : points) groups[program.points[point].reading].push_back(point);
+  return groups;
+}
+
+// "3 to 8, 11"; 0 is the open string.
+std::string frets_text(const std::set<int>& frets) {
+  std::string out;
+  for (auto at = frets.begin(); at != frets.end();) {
+    int last = *at;
+    const int first = last;
+    for (++at; at != frets.end() && *at == last + 1; ++at) last = *at;
+    out += fmt::format("{}{}", out.empty() ? "" : ", ", first == 0 ? std::string("open") : std::to_string(first));
+    if (last > first) out += fmt::format(" to {}", last);
+  }
+  return out;
+}
+
+// The notes that stop on a later fret at the height aimed at, and how low the strings can go without and with the work.
+void add_clean(const Program& program, const Judgement& judgement, std::vector<std::string>& stays) {
+  for (const CleanSide& side : clean_sides(program, judgement)) {
+    if (side.stopped.empty()) continue;
+    std::set<int> frets;
+    for (const model::StoppedNote& note : side.stopped) frets.insert(note.fretted);
+    const auto height = [&](double mm) { return shown(program, judgement, side.point, model::exactly(mm)); };
+    std::string text =
+        fmt::format("with the {} strings at {}, notes at {} {} buzz or choke", member_of(program, side.point),
+                    height(side.aim), frets.size() == 1 ? "fret" : "frets", frets_text(frets));
+    if (side.lowest_now)
+      text += fmt::format("; without it the lowest clean height there is {}", height(*side.lowest_now));
+    if (side.lowest_now && side.lowest_levelled && *side.lowest_levelled < *side.lowest_now)
+      text += fmt::format(", with it {}", height(*side.lowest_levelled));
+    add_once(stays, std::move(text));
+  }
+}
+
+bool is_fret_work(const Program& program, const JobInfo& job) {
+  if (job.moves == Control::fret_plane) return true;
+  return std::any_of(job.sets.begin(), job.sets.end(), [&](const JobInfo::Set& set) {
+    return !set.points.empty() && program.reading_of(set.points.front()).follows == "fret_plane";
+  });
+}
+
+// A height or an octave that the job would bring to its aim keeps its error.
+void add_unmoved(const Program& program, const Judgement& judgement, const JobInfo& job,
+                 std::vector<std::string>& stays) {
+  for (const JobInfo::Set& set : job.sets) {
+    if (set.value) continue;
+    for (const auto& [reading, points] : by_reading(program, out_of(program, judgement, set.points))) {
+      const bool cents = program.readings[reading].type.dimension == dimension::cents;
+      if (!cents && !program.readings[reading].gap) continue;
+      std::vector<std::string> members;
+      for (const PointId point : points) {
+        const std::string member = member_of(program, point);
+        const std::string value = value_text(program, judgement, point);
+        members.push_back(member.empty() ? value : fmt::format("{} ({})", value, member));
+      }
+      add_once(stays, fmt::format("{} stays {}", owner_name(program, reading), fmt::join(members, ", ")));
+    }
+  }
+}
+
+std::vector<std::string> reasons_of_rules(const Program& program, const Judgement& judgement, JobId job) {
+  const Scene scene(program, judgement);
+  const Evaluator evaluator(program, scene);
+  std::vector<std::string> reasons;
+  for (std::size_t i = 0; i < program.rules.size(); ++i) {
+    const RuleInfo& rule = program.rules[i];
+    const auto names = [&](const std::vector<JobChoice>& choices) {
+      return std::any_of(choices.begin(), choices.end(), [&](const JobChoice& choice) {
+        const auto leaves = jobs_in(choice);
+        return std::count(leaves.begin(), leaves.end(), job) > 0;
+      });
+    };
+    if (!rule.because || (!names(rule.jobs) && !names(rule.offers))) continue;
+    for (const Hand& hand : judgement.rules[i].fired) add_once(reasons, evaluator.text(*rule.because, hand));
+  }
+  return reasons;
+}
+
+}  // namespace
+
+std::string plain_name(const std::string& name) {
+  std::string plain = name;
+  std::replace(plain.begin(), plain.end(), '_', ' ');
+  return plain;
+}
+
+std::string owner_name(const Program& program, ReadingId id) {
+  const ReadingInfo& reading = program.readings[id];
+  if (reading.type.dimension == dimension::cents && reading.type.kind == Kind::number)
+    return "how far the octave is out of tune";
+  if (!reading.gap) return reading.of.empty() ? plain_name(reading.name) : reading.of;
+  const Gap& gap = *reading.gap;
+  if (gap.held.size() > 1) return "the curve of the neck";
+  if (gap.at.pickup) return "the strings' height over the pickup";
+  if (gap.at.first || gap.at.fret == 1.0) return "the strings' height at the nut";
+  return fmt::format("the strings' height at fret {:.0f}", gap.at.fret);
+}
+
+std::vector<std::string> why(const Program& program, const Judgement& judgement, const PlanLine& line) {
+  const Scene scene(program, judgement);
+  const JobInfo& job = program.jobs[*line.job];
+  std::vector<std::string> reasons;
+  if (job.for_owner) add_once(reasons, Evaluator(program, scene).text(*job.for_owner));
+  for (std::string& reason : reasons_of_rules(program, judgement, *line.job)) add_once(reasons, std::move(reason));
+  return reasons;
+}
+
+std::vector<std::string> measured(const Program& program, const Judgement& judgement, const PlanLine& line) {
+  const Scene scene(program, judgement);
+  std::vector<std::string> texts;
+  for (const auto& [reading, points] : by_reading(program, out_of(program, judgement, line.points))) {
+    const PointId worst = points.front();
+    const std::string most = points.size() > 1 ? "up to " : "";
+    add_once(texts, fmt::format("{}: {}{}; right is {}", owner_name(program, reading), most,
+                                value_text(program, judgement, worst), scene.target_text(worst)));
+  }
+  return texts;
+}
+
+std::vector<std::string> stays_without(const Program& program, const Judgement& judgement, JobId id) {
+  const JobInfo& job = program.jobs[id];
+  const Scene scene(program, judgement);
+  std::vector<std::string> stays;
+  if (job.if_left) add_once(stays, Evaluator(program, scene).text(*job.if_left));
+  if (is_fret_work(program, job)) add_clean(program, judgement, stays);
+  add_unmoved(program, judgement, job, stays);
+  return stays;
+}
+
+int calls(const Program& program, const Judgement& judgement, JobId job) {
+  const Scene scene(program, judgement);
+  const Evaluator evaluator(program, scene);
+  int count = 0;
+  for (std::size_t i = 0; i < program.rules.size(); ++i) {
+    const RuleInfo& rule = program.rules[i];
+    for (const Hand& hand : judgement.rules[i].fired) {
+      const auto is_it = [&](const JobChoice& choice) {
+        const auto rows = evaluator.possible(choice, hand);
+        return rows.leaves.size() == 1 && *rows.leaves.front() == job;
+      };
+      if (std::any_of(rule.jobs.begin(), rule.jobs.end(), is_it) ||
+          std::any_of(rule.offers.begin(), rule.offers.end(), is_it))
+        ++count;
+    }
+  }
+  return count;
+}
+
+Said said_before(const Program& program, const Judgement& judgement) {
+  const Scene scene(program, judgement);
+  const Evaluator evaluator(program, scene);
+  Said said;
+  for (std::size_t i = 0; i < program.stops.size(); ++i) {
+    const StopInfo& stop = program.stops[i];
+    if (judgement.stops[i].truth != Truth::yes) continue;
+    if (stop.say) add_once(said.told, evaluator.text(*stop.say));
+    if (stop.refer) add_once(said.refer, evaluator.text(*stop.refer));
+  }
+  for (std::size_t i = 0; i < program.gates.size(); ++i) {
+    if (judgement.gates[i].truth == Truth::no && program.gates[i].say)
+      add_once(said.told, evaluator.text(*program.gates[i].say));
+  }
+  for (std::size_t i = 0; i < program.rules.size(); ++i) {
+    if (!program.rules[i].say) continue;
+    for (const Hand& hand : judgement.rules[i].fired) add_once(said.told, evaluator.text(*program.rules[i].say, hand));
+  }
+  return said;
+}
+
+}  // namespace stringline

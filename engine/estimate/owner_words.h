@@ -1,0 +1,35 @@
+// What the owner is told about a job, in words that need no gauge: why it is wanted, what was measured, what stays without it.
+//
+// What stays is computed where the model knows it: the notes that stop and the lowest clean height as the frets are and after the
+// work; heights and octaves that keep their error. Else, and besides, the job's own `if_left:` is said. Tested by
+// tests/unit/estimate_test.cc.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/plan/plan.h"
+
+namespace stringline {
+
+// "widen_slot" -> "widen slot".
+[[nodiscard]] std::string plain_name(const std::string& name);
+// "the height of the strings over fret 12", "the curve of the neck", "the deepest wear under a string".
+[[nodiscard]] std::string owner_name(const Program& program, ReadingId reading);
+
+[[nodiscard]] std::vector<std::string> why(const Program& program, const Judgement& judgement, const PlanLine& line);
+// One text a reading: its worst value and what would be right.
+[[nodiscard]] std::vector<std::string> measured(const Program& program, const Judgement& judgement,
+                                                const PlanLine& line);
+[[nodiscard]] std::vector<std::string> stays_without(const Program& program, const Judgement& judgement, JobId job);
+
+// How often rules call or offer a job: once for each member they fired at.
+[[nodiscard]] int calls(const Program& program, const Judgement& judgement, JobId job);
+// What stops, closed gates and rules say before the work, and to whom it is sent.
+struct Said {
+  std::vector<std::string> told;
+  std::vector<std::string> refer;
+};
+[[nodiscard]] Said said_before(const Program& program, const Judgement& judgement);
+
+}  // namespace stringline

@@ -1,0 +1,17 @@
+// The owner's paper, for a telephone's screen or a printer: plain words, no gauge needed, at most 64 columns.
+// Tested by tests/golden/estimate.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/estimate/estimate.h"
+
+namespace stringline {
+
+[[nodiscard]] std::string estimate_text(const Estimate& estimate);
+// `told`: what the owner was told before the work began; nothing when the log does not show it.
+[[nodiscard]] std::string final_text(const Estimate& final_bill, const std::optional<Estimate>& told,
+                                     const std::vector<Difference>& differences);
+
+}  // namespace stringline
