@@ -38,6 +38,10 @@ Cost share_of(const Cost& cost, Ratio share, MoneyRounding rounding) {
   return each_end(cost, true, [&](std::int64_t Cost::*end) { return share_of(cost.*end, share, rounding); });
 }
 
+Cost lesser(const Cost& a, const Cost& b) {
+  return each_end(a, b.fits, [&](std::int64_t Cost::*end) { return std::optional(std::min(a.*end, b.*end)); });
+}
+
 Cost at_most(const Cost& cost, std::int64_t most) {
   return each_end(cost, true, [&](std::int64_t Cost::*end) { return std::optional(std::min(cost.*end, most)); });
 }

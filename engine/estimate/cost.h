@@ -28,6 +28,7 @@ struct Cost {
 [[nodiscard]] Cost operator-(const Cost& a, const Cost& b);  // each end from the same end of the other
 [[nodiscard]] Cost times(const Cost& cost, std::int64_t count);
 [[nodiscard]] Cost share_of(const Cost& cost, Ratio share, MoneyRounding rounding);
+[[nodiscard]] Cost lesser(const Cost& a, const Cost& b);  // end by end
 [[nodiscard]] Cost at_most(const Cost& cost, std::int64_t most);
 [[nodiscard]] Cost at_least(const Cost& cost, std::int64_t least);
 

@@ -84,11 +84,14 @@ void add_minimum(std::vector<EstimateLine>& lines, const PriceBook& book) {
 void add_credits(std::vector<EstimateLine>& lines, const PriceBook& book) {
   const bool goes_ahead = std::any_of(
       lines.begin(), lines.end(), [](const EstimateLine& line) { return line.kind == LineKind::work && line.agreed; });
+  Cost left = sum_of(lines, [](const EstimateLine& line) { return line.kind != LineKind::fee; });
   std::vector<EstimateLine> credits;
   for (const EstimateLine& line : lines) {
     const PriceTree* price = line.kind == LineKind::fee ? book.find_price(line.name) : nullptr;
     if (price == nullptr || !price->credited || !goes_ahead) continue;
-    add_line(credits, LineKind::credit, line.name, fmt::format("{}, credited", line.label), times(line.amount, -1));
+    const Cost credit = lesser(line.amount, left);
+    left = left - credit;
+    add_line(credits, LineKind::credit, line.name, fmt::format("{}, credited", line.label), times(credit, -1));
   }
   lines.insert(lines.end(), credits.begin(), credits.end());
 }

@@ -1,7 +1,7 @@
 // Lines -> a bill: the package dropped where a job includes it, whole steps of bench time, rush, minimum, credit, tax.
 //
 // Rush is a share of work and packages alone. The minimum tops up a bill with work on it; fees stand beside it. A fee that the
-// house credits comes off as soon as the owner has said yes to what was offered. Tax is rounded once on the sum of each rate, and
+// house credits comes off the work as soon as the owner has said yes to some, and never more of it than the work costs. Tax is rounded once on the sum of each rate, and
 // its pennies are laid on the lines as the running sum reaches them, so that lines and total always agree; with `per_line` each
 // line is rounded alone. Tested by tests/unit/settle_test.cc and tests/property/estimate_test.cc.
 #pragma once

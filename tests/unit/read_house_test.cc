@@ -72,7 +72,7 @@ TEST_CASE("a whole house file is read") {
   CHECK(house.order[1].jobs[1].text == "level");
   CHECK(house.order[2].jobs.empty());
   CHECK(house.ask_again->quantity.value == ratio(1, 10));
-  CHECK(house.tax->quantity.value == ratio(75, 1000));
+  CHECK(house.tax.rate->quantity.value == ratio(75, 1000));
   REQUIRE(house.rush.size() == 2);
   CHECK(house.rush[0].name.text == "same_day");
   CHECK(house.rush[0].share.quantity.value == ratio(1, 2));
@@ -175,4 +175,77 @@ parts:
 tax: ^7
 )");
   CHECK(file.mistakes() == file.expected("E304 E301 E312 E308 E321 E314 E303 E316 E311 E314"));
+}
+
+TEST_CASE("a price is one amount or two, flat or by member") {
+  const ReadCase file(R"(house: h
+currency: USD
+prices:
+  level: 150.00 .. 210.00
+  refret: {price: 400.00 .. 520.00, includes: setup}
+  polish: {price: {by profile: {bass: 30.00, otherwise: 25.00}}}
+  look: {price: 30.00, label: looking into it, credited: true}
+)");
+  CAPTURE(file.said());
+  REQUIRE(file.house);
+  const auto& prices = file.house->prices;
+  CHECK(std::get<Number>(prices.at(0).between->lo->node).quantity.value == Ratio(150));
+  CHECK(std::get<Number>(prices.at(1).between->hi->node).quantity.value == Ratio(520));
+  CHECK(prices.at(1).includes->text == "setup");
+  CHECK(prices.at(2).amount);
+  CHECK(prices.at(3).credited);
+  CHECK(prices.at(3).label->text == "looking into it");
+  CHECK_FALSE(prices.at(0).credited);
+  check_mistakes("house: h\nprices: {level: ^210.00 .. 150.00}\n", "E320");
+  check_mistakes("house: h\nprices: {level: ^at least 150.00}\n", "E321");
+  check_mistakes("house: h\nprices: {level: ^150.00 .. 210.00 aim 180.00}\n", "E321");
+  check_mistakes("house: h\ncurrency: USD\nprices: {level: 150.00 .. ^210.005}\n", "E313");
+}
+
+TEST_CASE("a price has one of price and each, a part one of price and cost") {
+  check_mistakes("house: h\nprices: {^slot: {price: 8.00, each: 8.00}}\n", "E321");
+  check_mistakes("house: h\nprices: {^slot: {at_most: 8.00}}\n", "E303");
+  check_mistakes("house: h\nparts: {^bone: {price: 8.00, cost: 6.00}}\n", "E321");
+  check_mistakes("house: h\nparts: {^bone: {label: bone}}\n", "E303");
+  const ReadCase file("house: h\nmarkup: 20 %\nparts: {bone: {label: a piece of bone, cost: 6.00}}\n");
+  REQUIRE(file.house);
+  CHECK(file.house->parts.at(0).cost->quantity.value == Ratio(6));
+  CHECK(file.house->parts.at(0).label->text == "a piece of bone");
+  CHECK(file.house->markup->quantity.value == ratio(1, 5));
+}
+
+TEST_CASE("tax is one rate, or one for each kind of line") {
+  const ReadCase file("house: h\ntax: {rate: 20 %, parts: 5 %, fees: 0 %, included: true, per_line: true}\n");
+  REQUIRE(file.house);
+  const TaxTree& tax = file.house->tax;
+  CHECK(tax.rate->quantity.value == ratio(1, 5));
+  CHECK(tax.parts->quantity.value == ratio(1, 20));
+  CHECK(tax.fees->quantity.value == Ratio(0));
+  CHECK_FALSE(tax.work);
+  CHECK(tax.included);
+  CHECK(tax.per_line);
+  check_mistakes("house: h\n^tax: {parts: 5 %}\n", "E303");
+  check_mistakes("house: h\ntax: {rate: ^120 %}\n", "E443");
+}
+
+TEST_CASE("rounding, dates and the paper's kind are words of the language") {
+  const ReadCase file(R"(house: h
+rounding: half_even
+show: {date: month_day}
+storage: {free: 7 d, per_day: 3.00}
+estimate: {kind: quote, valid_for: 30 d, warranty: 45 d, says: [one, two]}
+)");
+  CAPTURE(file.said());
+  REQUIRE(file.house);
+  CHECK(file.house->rounding == MoneyRounding::half_even);
+  CHECK(file.house->show_date == DateForm::month_day);
+  CHECK(file.house->storage->per_day->quantity.value == Ratio(3));
+  CHECK(file.house->paper.kind == PaperKind::quote);
+  CHECK(file.house->paper.valid_for->quantity.value == Ratio(30 * 86'400));
+  CHECK(file.house->paper.says.size() == 2);
+  CHECK(ReadCase("house: h\n").house->rounding == MoneyRounding::half_up);
+  check_mistakes("house: h\nrounding: ^banker\n", "E308");
+  check_mistakes("house: h\nshow: {date: ^european}\n", "E308");
+  check_mistakes("house: h\nestimate: {kind: ^offer}\n", "E308");
+  check_mistakes("house: h\n^storage: {free: 7 d}\n", "E303");
 }

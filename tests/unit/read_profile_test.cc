@@ -37,11 +37,12 @@ std::string key_text(const KeyPath& path) {
   return text;
 }
 
-// A map with every key its context knows, and a file to put it in at the `@`.
+// A map with every key its context knows, but for one that another rules out, and a file to put it in at the `@`.
 struct FullMap {
   KeyContext context;
   const char* file;
   const char* map;
+  const char* ruled_out = nullptr;  // tests/unit/read_house_test.cc and read_visit_test.cc read it
 };
 
 const std::vector<FullMap>& full_maps() {
@@ -49,12 +50,18 @@ const std::vector<FullMap>& full_maps() {
       {KeyContext::house, "@",
        "{house: h, label: l, currency: USD, show: {length: mm}, decide: clear, order: [rod], bench: {step: 15 min},"
        " packages: {s: {covers: rod, price: 1}}, prices: {a: 1}, parts: {b: {price: 1}}, deposit: 10 %,"
-       " ask_again: over 10 %, rush: {soon: 5 %}, tax: 0 %}"},
-      {KeyContext::show, "house: h\nshow: @", "{length: in}"},
+       " ask_again: over 10 %, rush: {soon: 5 %}, tax: 0 %, rounding: half_up, markup: 20 %,"
+       " storage: {free: 7 d, per_day: 3.00}, estimate: {valid_for: 30 d}}"},
+      {KeyContext::show, "house: h\nshow: @", "{length: in, date: day_month}"},
       {KeyContext::bench, "house: h\nbench: @", "{rate: 90 per h, step: 15 min, minimum: 30}"},
       {KeyContext::package, "house: h\npackages: {s: @}", "{label: l, covers: [a], except: [b], price: 85.00}"},
-      {KeyContext::price, "house: h\nprices: {s: @}", "{each: 8.00, at_most: 30.00, includes: setup}"},
-      {KeyContext::part, "house: h\nparts: {s: @}", "{price: 8.00, strings: [9p]}"},
+      {KeyContext::price, "house: h\nprices: {s: @}",
+       "{each: 8.00, at_most: 30.00, includes: setup, label: l, credited: true}", "price"},
+      {KeyContext::part, "house: h\nparts: {s: @}", "{label: l, price: 8.00, strings: [9p]}", "cost"},
+      {KeyContext::tax, "house: h\ntax: @",
+       "{rate: 20 %, work: 20 %, parts: 5 %, fees: 0 %, included: true, per_line: false}"},
+      {KeyContext::storage, "house: h\nstorage: @", "{free: 7 d, per_day: 3.00}"},
+      {KeyContext::estimate, "house: h\nestimate: @", "{kind: quote, valid_for: 30 d, warranty: 45 d, says: [a, b]}"},
       {KeyContext::profile, "@",
        "{profile: p, based_on: q, label: l, facts: {frets: 22}, choices: {style: [a]}, readings: {r: {is: length}},"
        " targets: {r: {range: 1 .. 2 mm}}, gates: {g: {open_when: a}}, stops: {s: {when: a}}, rules: {u: {when: a}},"
@@ -74,7 +81,7 @@ const std::vector<FullMap>& full_maps() {
       {KeyContext::job, "profile: p\njobs: {j: @}",
        "{label: l, phase: rod, routine: true, moves: neck_bend, by: 1 mm, sets: relief, disturbs: gaps,"
        " tell: {turns: travel}, work_to: 1/8 turns, removes: false, uses: strings, minutes: 10, wait: 24 h, steps: [a],"
-       " cautions: [b], needs_yes: true, if_left: it stays}"},
+       " cautions: [b], needs_yes: true, if_left: it stays, for_owner: it buzzes}"},
       {KeyContext::minutes, "profile: p\njobs: {j: {minutes: @}}", "{low: 5, typical: 10, high: 20}"},
       {KeyContext::visit, "@",
        "{visit: v, profile: p, owner: M. Example, due: 2026-08-21, rush: soon, package: none,"
@@ -91,7 +98,7 @@ const std::vector<FullMap>& full_maps() {
       {KeyContext::taken, "visit: v\nprofile: p\nlog: [{read: {action: @}}]", "{is: 1.6 mm, as: {at: 17}}"},
       {KeyContext::did, "visit: v\nprofile: p\nlog: [{did: @}]", "{job: tighten_rod, amount: 1/4 turns}"},
       {KeyContext::consent, "visit: v\nprofile: p\nlog: [{agreed: @}]",
-       "{jobs: [a], job: b, up_to: 273.00, by: M. Example, how: by telephone}"},
+       "{jobs: [a], job: b, up_to: 273.00, by: M. Example, how: by telephone}", "amount"},
       {KeyContext::waiting, "visit: v\nprofile: p\nlog: [{waiting: @}]", "{for: a saddle, until: 2026-08-21}"},
       {KeyContext::strike, "visit: v\nprofile: p\nlog: [{strike: @}]", "{entry: 2, reason: wrong side}"},
   };
@@ -114,7 +121,9 @@ TEST_CASE("every key of every map is read") {
   std::vector<KeyContext> shown;
   for (const FullMap& full : full_maps()) {
     CAPTURE(full.map);
-    CHECK_THAT(keys_written(full.map), Catch::Matchers::UnorderedEquals(keys_of(full.context)));
+    auto keys = keys_written(full.map);
+    if (full.ruled_out != nullptr) keys.emplace_back(full.ruled_out);
+    CHECK_THAT(keys, Catch::Matchers::UnorderedEquals(keys_of(full.context)));
     std::string text = full.file;
     text.replace(text.find('@'), 1, full.map);
     const ReadCase file(text + "\n");

@@ -261,3 +261,10 @@ log:
 )");
   CHECK(file.mistakes() == file.expected("E303 E319 E301 E303 E319 E311 E311 E305 E309 E302 E309 E303 E318"));
 }
+
+TEST_CASE("an amount is agreed for one job") {
+  const VisitTree visit =
+      visit_of("log: [{date: 2026-08-03, agreed: {job: level, amount: 150.00, how: by telephone}}]\n");
+  CHECK(visit.log.at(0).agreed->amount->quantity.value == Ratio(150));
+  check_mistakes("log: [{agreed: {jobs: [a, b], amount: ^150.00}}]\n", "E321");
+}

@@ -123,7 +123,10 @@ TEST_CASE("the index names every key and each map it stands in") {
 }
 
 TEST_CASE("the manual has every word of every set, and the words that are taken") {
-  const std::array<std::pair<WordSet, const char*>, 5> sets{{{WordSet::file_kind, "file_kind"},
+  const std::array<std::pair<WordSet, const char*>, 8> sets{{{WordSet::file_kind, "file_kind"},
+                                                             {WordSet::rounding, "rounding"},
+                                                             {WordSet::date_form, "date_form"},
+                                                             {WordSet::paper_kind, "paper_kind"},
                                                              {WordSet::decide, "decide"},
                                                              {WordSet::axis, "axis"},
                                                              {WordSet::reading_kind, "reading_kind"},
