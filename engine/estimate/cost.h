@@ -18,7 +18,7 @@ struct Cost {
 
   [[nodiscard]] static Cost exactly(std::int64_t minor) { return {minor, minor, minor, true}; }
   [[nodiscard]] static Cost too_large() { return {0, 0, 0, false}; }
-  [[nodiscard]] bool is_exact() const { return low == high; }
+  [[nodiscard]] bool is_exact() const { return low == typical && typical == high; }
   [[nodiscard]] bool is_zero() const { return low == 0 && typical == 0 && high == 0; }
 
   friend bool operator==(const Cost&, const Cost&) = default;

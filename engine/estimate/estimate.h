@@ -121,8 +121,9 @@ struct Estimate {
   std::optional<StorageTree> storage;
   bool stopped = false;  // by a stop or a gate over the visit
 
-  std::vector<std::string> told;   // before the work
-  std::vector<std::string> refer;  // to whom
+  std::vector<std::string> told;     // before the work
+  std::vector<std::string> refer;    // to whom
+  std::vector<std::string> at_once;  // what is done while it is stopped, at no price
   std::vector<EstimateLine> lines;
   std::vector<EstimateLine> offers;
   std::vector<Later> later;
@@ -136,7 +137,7 @@ struct Estimate {
   Cost deposit;
   std::optional<Ceiling> ceiling;
   Timing timing;
-  std::vector<std::string> assumed;
+  std::vector<std::string> assumed;  // readings that nobody took
   std::vector<std::string> cautions;
   std::vector<std::string> shop_says;
 };

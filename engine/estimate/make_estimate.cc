@@ -29,6 +29,7 @@ class Making {
     add_blocked();
     add_declined();
     list_unpriced();
+    list_at_once();
     without_a_yes();
     ask_deposit();
     watch_ceiling(gathered.lines);
@@ -254,6 +255,13 @@ class Making {
     }
   }
 
+  void list_at_once() {
+    for (const PlanLine& line : in_.plan.lines) {
+      const bool planned = line.form == PlanLine::Form::job && line.job && !has(in_.judgement.agreed, *line.job);
+      if (in_.plan.ended_early && planned) estimate_.at_once.push_back(in_.program.jobs[*line.job].label);
+    }
+  }
+
   // The plan is made again as if the owner had said no to everything that waits.
   void without_a_yes() {
     Judgement refused = in_.judgement;
@@ -319,10 +327,10 @@ class Making {
   }
 
   void assume() {
-    for (PointId point = 0; point < in_.program.points.size(); ++point) {
-      const ReadingInfo& reading = in_.program.reading_of(point);
-      if (!in_.judgement.points[point].assumed || point != reading.first) continue;
-      estimate_.assumed.push_back(owner_name(in_.program, in_.program.points[point].reading));
+    for (const ReadingInfo& reading : in_.program.readings) {
+      const auto first = in_.judgement.points.begin() + reading.first;
+      const bool all = std::all_of(first, first + reading.count, [](const PointState& point) { return point.assumed; });
+      if (reading.count > 0 && all) estimate_.assumed.push_back(plain_name(reading.name));
     }
     for (const PlanLine& line : in_.plan.lines) {
       if (line.form == PlanLine::Form::read_first && !line.points.empty())

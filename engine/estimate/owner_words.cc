@@ -133,8 +133,7 @@ std::string plain_name(const std::string& name) {
 
 std::string owner_name(const Program& program, ReadingId id) {
   const ReadingInfo& reading = program.readings[id];
-  if (reading.type.dimension == dimension::cents && reading.type.kind == Kind::number)
-    return "how far the octave is out of tune";
+  if (reading.name == "octave_error") return "how true the octaves are";
   if (!reading.gap) return reading.of.empty() ? plain_name(reading.name) : reading.of;
   const Gap& gap = *reading.gap;
   if (gap.held.size() > 1) return "the curve of the neck";
@@ -147,8 +146,14 @@ std::vector<std::string> why(const Program& program, const Judgement& judgement,
   const Scene scene(program, judgement);
   const JobInfo& job = program.jobs[*line.job];
   std::vector<std::string> reasons;
-  if (job.for_owner) add_once(reasons, Evaluator(program, scene).text(*job.for_owner));
-  for (std::string& reason : reasons_of_rules(program, judgement, *line.job)) add_once(reasons, std::move(reason));
+  if (job.for_owner) {
+    add_once(reasons, Evaluator(program, scene).text(*job.for_owner));
+    return reasons;
+  }
+  constexpr std::size_t most = 3;
+  for (std::string& reason : reasons_of_rules(program, judgement, *line.job)) {
+    if (reasons.size() < most) add_once(reasons, std::move(reason));
+  }
   return reasons;
 }
 

@@ -17,6 +17,7 @@ namespace stringline {
 // "the height of the strings over fret 12", "the curve of the neck", "the deepest wear under a string".
 [[nodiscard]] std::string owner_name(const Program& program, ReadingId reading);
 
+// The job's own `for_owner:`, else what the rules that call it say.
 [[nodiscard]] std::vector<std::string> why(const Program& program, const Judgement& judgement, const PlanLine& line);
 // One text a reading: its worst value and what would be right.
 [[nodiscard]] std::vector<std::string> measured(const Program& program, const Judgement& judgement,

@@ -128,6 +128,7 @@ void add_estimate(Json& json, const Estimate& estimate) {
   add_head(json, estimate, estimate.kind == PaperKind::quote ? "quote" : "estimate");
   put_texts(json, "told", estimate.told);
   put_texts(json, "refer", estimate.refer);
+  put_texts(json, "at_once", estimate.at_once);
   for (const EstimateLine& offer : estimate.offers) json["offers"].push_back(json_of(offer));
   for (const Later& later : estimate.later) {
     Json entry{{"reading", later.reading}};

@@ -4,7 +4,7 @@
 // those of the files. Absent keys say nothing. Keys of the document, after its head:
 //   kind (estimate, quote, bill), shop, visit, owner, instrument, says, date, valid_until, warranty_days, currency {code,
 //   minor_digits}, tax_included, stopped, lines [line], bill {net, tax, total, taxes [{rate, net, tax}]}, unpriced, declined [{label,
-//   stays}], ceiling {told, leeway, now, passed, may_pass, ask_again}; of estimates also told, refer, offers [line], later [{reading,
+//   stays}], ceiling {told, leeway, now, passed, may_pass, ask_again}; of estimates also told, refer, at_once, offers [line], later [{reading,
 //   covered, extra [line]}], blocked [{after, jobs}], if_no (a bill), deposit {share, amount}, timing {bench_minutes, wait_days, due,
 //   earliest, latest}, assumed, cautions, shop_says; of bills also told (a bill), differences [{label, told, now, why}]
 //   line  kind (package, work, step, rush, part, minimum, fee, credit), name, label, price (flat, each, time, by quote, none), count,

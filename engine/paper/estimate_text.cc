@@ -62,7 +62,8 @@ class Paper {
   // "about 150.00" where it is not known exactly.
   std::string column(const Cost& cost) const { return (cost.is_exact() ? "" : "about ") + digits(cost.typical); }
   std::string between(const Cost& cost) const {
-    return fmt::format("between {} and {}", digits(cost.low), digits(cost.high));
+    const auto [least, most] = std::minmax({cost.low, cost.typical, cost.high});
+    return fmt::format("between {} and {}", digits(least), digits(most));
   }
   std::string amount_of(const EstimateLine& line) const {
     if (line.price.how == Price::How::by_quote) return "by quote";
@@ -83,9 +84,11 @@ class Paper {
   }
 
   void before_work() {
-    if (estimate_.told.empty() && estimate_.refer.empty()) return;
+    if (estimate_.told.empty() && estimate_.refer.empty() && estimate_.at_once.empty()) return;
     page_.heading(estimate_.stopped ? "WE HAVE STOPPED HERE" : "BEFORE WE START");
     for (const std::string& told : estimate_.told) page_.paragraph("- ", first_upper(told));
+    if (!estimate_.at_once.empty())
+      page_.paragraph("- ", fmt::format("Done at once, at no price: {}", fmt::join(estimate_.at_once, "; ")));
     for (const std::string& refer : estimate_.refer) page_.paragraph("- ", "We would send it to " + refer);
   }
 
@@ -159,7 +162,8 @@ class Paper {
   }
 
   void answer(const EstimateLine& line) {
-    page_.paragraph("    ", line.asked ? "[ ] yes   [ ] no   (we have asked you)" : "[ ] yes   [ ] no");
+    const std::string boxes = "    [ ] yes   [ ] no";
+    page_.paragraph(line.asked ? boxes + "   " : boxes, line.asked ? "(we have asked you)" : "");
   }
 
   void totals(const std::string& word) {
@@ -297,16 +301,23 @@ class Paper {
   }
 
   void small_print() {
-    page_.heading("GOOD TO KNOW");
-    if (estimate_.kind == PaperKind::estimate && !estimate_.stopped)
-      page_.paragraph("- ",
-                      "This is an estimate: it is what we expect, not a fixed price. We ask before it costs more.");
-    if (!estimate_.stopped) page_.paragraph("- ", "What has [ ] in front is done only if you say yes.");
+    if (!estimate_.stopped || asks() || !estimate_.assumed.empty()) page_.heading("GOOD TO KNOW");
+    if (!estimate_.stopped)
+      page_.paragraph("- ", estimate_.kind == PaperKind::quote
+                                ? "This is a quote: for the work written here, this is the price."
+                                : "This is an estimate: it is what we expect, not a fixed price. We ask before it "
+                                  "costs more.");
+    if (asks()) page_.paragraph("- ", "What has [ ] under it is done only if you say yes.");
     for (const std::string& caution : estimate_.cautions) page_.paragraph("- ", first_upper(caution) + ".");
     if (!estimate_.assumed.empty())
       page_.paragraph("- ", fmt::format("Taken to be in order, since nobody wrote otherwise: {}.",
-                                        fmt::join(estimate_.assumed, "; ")));
+                                        fmt::join(estimate_.assumed, ", ")));
     after_terms();
+  }
+
+  bool asks() const {
+    const auto waits = [](const EstimateLine& line) { return line.waits; };
+    return std::any_of(estimate_.lines.begin(), estimate_.lines.end(), waits) || !estimate_.offers.empty();
   }
 
   void after_work() {
@@ -316,7 +327,7 @@ class Paper {
   }
 
   void after_terms() {
-    if (estimate_.warranty_days)
+    if (estimate_.warranty_days && !estimate_.stopped)
       page_.paragraph("- ", fmt::format("We stand for our work for {}.", days_text(*estimate_.warranty_days)));
     if (estimate_.storage && estimate_.storage->free && estimate_.storage->per_day) {
       const auto days = in_unit(estimate_.storage->free->quantity.value, Unit::day);
