@@ -253,9 +253,9 @@ int drift_of_two(Session& session) {
   }
   const Drift moved = drift({&then->program, &then->judgement}, {&now->program, &now->judgement}, between);
   (void)session.finish();
-  Json document = json_head("drift", session.diagnostics, session.sources);
+  Json document = session.document();
   add_drift(document, head, moved);
-  session.result(session.options.json ? json_text(document) : drift_text(head, moved));
+  show(session, document, drift_text(head, moved));
   return status_of(now->judgement, make_plan(now->program, now->judgement));
 }
 
@@ -272,10 +272,9 @@ int drift_of_two(Session& session) {
 
 int drift_over_time(Session& session) {
   const std::string& id = session.options.paths.front();
-  const std::string folder = session.options.house.empty() ? "." : session.options.house;
-  const HouseTree* house = session.book.house_above(folder);
+  const HouseTree* house = session.house_for(".");
   if (session.diagnostics.has_errors()) return session.finish();
-  if (house == nullptr) throw WorldError(fmt::format("no house.yaml in '{}'; say where with --house DIR", folder));
+  if (house == nullptr) throw WorldError("no house.yaml here or above; say where with --house DIR");
   HouseVisits visits(session.book, house, id);
   DriftHead head;
   const auto good = good_ones(session, visits, head);
@@ -289,9 +288,9 @@ int drift_over_time(Session& session) {
   }
   const History over_time = history(seen);
   (void)session.finish();
-  Json document = json_head("drift", session.diagnostics, session.sources);
+  Json document = session.document();
   add_history(document, head, over_time);
-  session.result(session.options.json ? json_text(document) : history_text(head, over_time));
+  show(session, document, history_text(head, over_time));
   return status_of(*seen.back().judgement, make_plan(*seen.back().program, *seen.back().judgement));
 }
 
@@ -302,16 +301,16 @@ int drift_command(Session& session) {
 
 int board_command(Session& session) {
   const std::string& path = session.options.paths.front();
-  const HouseTree* house = session.book.house_above(path);
+  const HouseTree* house = session.house_for(path);
   if (session.diagnostics.has_errors()) return session.finish();
   if (house == nullptr) throw WorldError(fmt::format("no house.yaml in '{}'", path));
   HouseVisits visits(session.book, house);
   const Board open = board(visits, day_of(session.options), session.sources);
   const std::string name = house->label ? house->label->text : house->name.text;
   (void)session.finish();
-  Json document = json_head("board", session.diagnostics, session.sources);
+  Json document = session.document();
   add_board(document, open, name);
-  session.result(session.options.json ? json_text(document) : board_text(open, name));
+  show(session, document, board_text(open, name));
   return status_of(open);
 }
 
@@ -355,6 +354,15 @@ int note_command(Session& session) {
   return status_of(visit->judgement, plan);
 }
 
+// A list written over the visit it was made from would be the end of that visit.
+void refuse_to_write_over(const Options& options) {
+  std::error_code error;
+  for (const std::string& path : options.paths) {
+    if (!options.output.empty() && std::filesystem::equivalent(options.output, path, error))
+      throw UsageError(fmt::format("--output would write over '{}' itself", path));
+  }
+}
+
 }  // namespace
 
 int run(const Options& options) {
@@ -363,6 +371,7 @@ int run(const Options& options) {
       {"check", check_command}, {"work", work_command},        {"why", why_command},     {"sheet", sheet_command},
       {"new", new_command},     {"note", note_command},        {"learn", learn_command}, {"drift", drift_command},
       {"board", board_command}, {"estimate", estimate_command}};
+  refuse_to_write_over(options);
   Session session(options);
   return commands.at(options.command)(session);
 }
