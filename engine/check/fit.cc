@@ -1,4 +1,4 @@
-// Jobs against the targets they serve: each has a turn, a control that moves what it sets, and an aim to bring it to.
+// Jobs against the targets they serve: each has a control that moves what it sets, and an aim to bring it to.
 // See passes.h. Tested by tests/golden/check/.
 #include <fmt/format.h>
 
@@ -6,29 +6,10 @@
 
 #include "engine/check/calls.h"
 #include "engine/check/disturb.h"
-#include "engine/check/mentions.h"
 #include "engine/check/passes.h"
 
 namespace stringline {
 namespace {
-
-// Routine jobs and those of rules are planned in their turn, and offered ones once the owner says yes. A gate's job without a
-// phase is done as late as the gate allows, a stop's job at once: neither needs a turn.
-void need_a_turn(const Program& program, const std::vector<JobCalls>& called, Diagnostics& out) {
-  for (std::size_t at = 0; at < program.jobs.size(); ++at) {
-    const JobInfo& job = program.jobs[at];
-    const JobCalls& calls = called[at];
-    if (!phases_of(program, static_cast<JobId>(at)).empty()) continue;
-    const char* how = job.routine      ? "is routine"
-                      : calls.by_rule  ? "is called by a rule"
-                      : calls.by_offer ? "is offered by a rule"
-                                       : "";
-    if (*how == '\0') continue;
-    out.report(Code::job_without_turn, job.span,
-               fmt::format("'{}' {} and has no turn in the house's order, so it would never come up", job.name, how),
-               "give it a phase:, or let a target that has one call it");
-  }
-}
 
 void control_moves(const Program& program, const JobInfo& job, const JobTree& tree, Diagnostics& out) {
   if (!job.moves) return;
@@ -125,7 +106,6 @@ class Aims {
 void check_fit(const LayeredProfile& profile, Binder& binder) {
   const Program& program = binder.program();
   Diagnostics& out = binder.out();
-  need_a_turn(program, calls(program), out);
   Aims aims(program, out);
   for (const JobInfo& job : program.jobs) {
     const JobTree& tree = profile.jobs.at(job.name).tree;

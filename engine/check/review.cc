@@ -13,6 +13,7 @@
 #include "engine/check/disturb.h"
 #include "engine/check/evaluate.h"
 #include "engine/check/layer.h"
+#include "engine/check/mentions.h"
 #include "engine/check/order.h"
 
 namespace stringline {
@@ -105,6 +106,24 @@ void idle_turns(const Program& program, Diagnostics& out) {
         fmt::format("'{}' has its turn in phase '{}' and no job to do in it", program.reading_of(target.point).name,
                     program.phases[static_cast<std::size_t>(target.phase)].name),
         "name the jobs under low: and high:; a target that is only reported has no phase:");
+  }
+}
+
+void jobs_without_turn(const Program& program, Diagnostics& out) {
+  if (program.phases.empty()) return;
+  const std::vector<JobCalls> called = calls(program);
+  for (JobId at = 0; at < program.jobs.size(); ++at) {
+    const JobInfo& job = program.jobs[at];
+    if (!phases_of(program, at).empty()) continue;
+    const char* how = job.routine           ? "is routine"
+                      : called[at].by_rule  ? "is called by a rule"
+                      : called[at].by_offer ? "is offered by a rule"
+                                            : nullptr;
+    if (how == nullptr) continue;
+    out.report(Code::job_without_turn, job.span,
+               fmt::format("'{}' {} and has no phase:, so it comes in the last one, '{}'", job.name, how,
+                           program.phases.back().name),
+               "give it a phase:, or let a target that has one call it");
   }
 }
 
@@ -218,6 +237,7 @@ void review(const std::vector<HouseProfile>& profiles, bool ordered, Diagnostics
     unanswered_targets(*program, meant, out);
     idle_turns(*program, out);
     narrow_ranges(*program, out);
+    if (ordered) jobs_without_turn(*program, out);
   }
   uncalled_jobs(profiles, meant, out);
   if (ordered) report_order(programs, out);

@@ -7,6 +7,8 @@
 //   W408  a range of width T narrower than its tool can prove: T < 2U, so that nothing in it is ever clearly `within`, or
 //         fewer than two multiples of read_to are. U^2 = d^2/3 + 4 rep^2. Not under `decide: plain`, where U is 0.
 //   W409  order.h
+//   W413  a job that is routine, or that a rule calls or offers, without a phase: it comes in the last one, after everything
+//         else. A gate's job is done as late as the gate allows, a stop's at once: neither needs a turn.
 //   N401  a table of a house's layer that replaces the whole table of the shipped profile of the same name below it
 // Tested by tests/unit/review_test.cc and tests/golden/check/.
 #pragma once
