@@ -50,8 +50,10 @@ HouseVisits::HouseVisits(HouseBook& book, const HouseTree* house, const std::opt
   for (const std::string& path : book.visit_paths()) {
     if (instrument && !holds(path, *instrument)) continue;
     HouseVisit visit = read(path);
-    const bool other = visit.tree && (!visit.tree->instrument.id || visit.tree->instrument.id->text != *instrument);
-    if (!instrument || !other) visits_.push_back(std::move(visit));
+    const auto is_other = [&](const std::string& id) {
+      return visit.tree && (!visit.tree->instrument.id || visit.tree->instrument.id->text != id);
+    };
+    if (!instrument || !is_other(*instrument)) visits_.push_back(std::move(visit));
   }
   if (instrument) {
     std::stable_sort(visits_.begin(), visits_.end(),
