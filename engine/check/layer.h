@@ -2,7 +2,7 @@
 //
 // Later wins, leaf by leaf; `none` takes away. Tables by the same selector whose rows are members merge row by row, any other
 // table is replaced whole. Targets stay apart by layer: which key wins is decided a point at a time, once the axes are known.
-// No test of its own yet; the golden cases of `work` run it.
+// Tested by tests/unit/layer_test.cc.
 #pragma once
 
 #include <map>

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <type_traits>
 
 #include "engine/check/calls.h"
 #include "engine/check/evaluate.h"
@@ -55,14 +56,61 @@ void merge(TargetTree& into, const TargetTree& from, Origin& origin) {
   into.key = from.key;
 }
 
-void report_clash(const std::vector<Claim>& layer, const std::string& point, Binder& binder) {
+bool alike(const ExprPtr& a, const ExprPtr& b) { return a && b ? same(*a, *b) : a == b; }
+bool alike(const Word& a, const Word& b) { return a.text == b.text; }
+bool alike(const RangeExpr& a, const RangeExpr& b) {
+  return alike(a.lo, b.lo) && alike(a.hi, b.hi) && alike(a.aim, b.aim);
+}
+bool alike(const GapTree& a, const GapTree& b) {
+  const auto each = [](const Word& x, const Word& y) { return alike(x, y); };
+  if (!alike(a.at, b.at) || a.held.has_value() != b.held.has_value()) return false;
+  return !a.held || std::equal(a.held->begin(), a.held->end(), b.held->begin(), b.held->end(), each);
+}
+template <class Leaf>
+bool alike(const Choice<Leaf>& a, const Choice<Leaf>& b) {
+  if (a.node.index() != b.node.index()) return false;
+  if (const Leaf* leaf = std::get_if<Leaf>(&a.node)) return alike(*leaf, std::get<Leaf>(b.node));
+  const TableOf<Leaf>& x = *std::get<1>(a.node);
+  const TableOf<Leaf>& y = *std::get<1>(b.node);
+  const auto row = [](const TableRow<Leaf>& p, const TableRow<Leaf>& q) {
+    return p.key.kind == q.key.kind && p.key.member == q.key.member && alike(p.key.lo, q.key.lo) &&
+           alike(p.key.hi, q.key.hi) && alike(p.value, q.value);
+  };
+  return alike(x.selector, y.selector) && std::equal(x.rows.begin(), x.rows.end(), y.rows.begin(), y.rows.end(), row);
+}
+
+// Two keys of one width that both reach a point and say different things of it. A narrower key that says the same thing too
+// settles it, since it wins over both.
+template <class Leaf>
+bool clash(const std::vector<Claim>& layer, std::size_t at, Leaf TargetTree::*leaf) {
+  const Claim& a = layer[at];
+  const Claim& b = layer[at + 1];
+  if (a.exact != b.exact || a.groups != b.groups || !(a.tree->*leaf) || !(b.tree->*leaf)) return false;
+  for (std::size_t i = at + 2; i < layer.size(); ++i) {
+    const bool narrower = layer[i].exact != b.exact || layer[i].groups != b.groups;
+    if (narrower && layer[i].tree->*leaf) return false;
+  }
+  if constexpr (std::is_same_v<Leaf, ExprPtr>) {
+    return !alike(a.tree->*leaf, b.tree->*leaf);
+  } else {
+    return !alike(*(a.tree->*leaf), *(b.tree->*leaf));
+  }
+}
+
+void report_clash(const std::vector<Claim>& layer, Binder& binder) {
   for (std::size_t i = 0; i + 1 < layer.size(); ++i) {
-    const Claim& a = layer[i];
-    const Claim& b = layer[i + 1];
-    if (a.exact != b.exact || a.groups != b.groups || !a.tree->range || !b.tree->range) continue;
-    binder.out().report(
-        Code::groups_differ, b.tree->key.span, fmt::format("two groups of this file give '{}' a range", point),
-        fmt::format("write a key for the member itself: {}", point), {{a.tree->key.span, "the other group"}});
+    const char* what = clash(layer, i, &TargetTree::range)   ? "range"
+                       : clash(layer, i, &TargetTree::low)   ? "low: job"
+                       : clash(layer, i, &TargetTree::high)  ? "high: job"
+                       : clash(layer, i, &TargetTree::floor) ? "floor"
+                       : clash(layer, i, &TargetTree::phase) ? "phase"
+                       : clash(layer, i, &TargetTree::when)  ? "when:"
+                       : clash(layer, i, &TargetTree::gap)   ? "gap:"
+                                                             : nullptr;
+    if (what == nullptr) continue;
+    binder.out().report(Code::groups_differ, layer[i + 1].tree->key.span,
+                        fmt::format("two keys of this file give the same member a different {}", what),
+                        "write a key for each member that both reach", {{layer[i].tree->key.span, "the other key"}});
   }
 }
 
@@ -105,7 +153,7 @@ void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder) {
     TargetInfo& target = program.targets[static_cast<std::size_t>(program.target_of[point])];
     TargetTree tree;
     for (const auto& layer : layers) {
-      report_clash(layer, program.points[point].name, binder);
+      report_clash(layer, binder);
       for (const Claim& claim : layer) {
         if (claim.tree->removed)
           tree = TargetTree{};
