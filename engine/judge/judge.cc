@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "engine/check/disturb.h"
+#include "engine/check/mentions.h"
 #include "engine/judge/instrument.h"
 namespace stringline {
 
@@ -218,7 +219,10 @@ class Judge {
       for (const JobInfo::Set& set : job.sets) {
         if (!set.value) continue;
         const Result value = evaluator_.evaluate(*set.value);
-        for (const PointId point : set.points) put(point, value.value, entry.number, did.span);
+        for (const PointId point : set.points) {
+          put(point, value.value, entry.number, did.span);
+          judgement_.points[point].by_job = true;
+        }
       }
     }
     for (const ReadEvent& event : entry.read) {
@@ -377,7 +381,9 @@ class Judge {
     if (!number.is_point()) {  // a bound is decided where all of it is
       if (number.hi && state.lo && *number.hi < *state.lo) return Verdict::low;
       if (number.lo && state.hi && *number.lo > *state.hi) return Verdict::high;
-      return Verdict::too_close;
+      const bool above = !state.lo || (number.lo && *number.lo >= *state.lo);
+      const bool below = !state.hi || (number.hi && *number.hi <= *state.hi);
+      return above && below ? Verdict::within : Verdict::too_close;
     }
     if (const double u = 0.5 * std::sqrt(square->to_double()); reading.read_to) {
       state.probability = probability(number.lo->to_double(), {state.lo, state.hi}, u);
@@ -397,7 +403,12 @@ class Judge {
 
   TruthState truth_of(const TypedPtr& expr) const {
     const Result result = evaluator_.evaluate(*expr);
-    return {result.failure ? Truth::unknown : result.truth(), result.needs, result.failure};
+    TruthState state{result.failure ? Truth::unknown : result.truth(), result.needs, result.failure};
+    if (state.truth != Truth::no) return state;
+    const auto mentioned = mentioned_in(program_, *expr);
+    state.by_job =
+        std::any_of(mentioned.begin(), mentioned.end(), [&](PointId point) { return judgement_.points[point].by_job; });
+    return state;
   }
 
   void void_behind_closed_gates() {

@@ -42,6 +42,7 @@ struct PointState {
   int entry = 0;  // of the log; 0: assumed
   bool assumed = false;
   bool contact = false;
+  bool by_job = false;  // what a job's sets: left it at, read by nobody
   Date date;
   std::string stale_by;  // the job, new strings, a gate, its age
   std::optional<Gap> method;
@@ -78,6 +79,7 @@ struct TruthState {
   Truth truth = Truth::unknown;
   std::vector<Need> needs;
   std::optional<Failure> failure;
+  bool by_job = false;  // false because of what a job left, not of what was read
 };
 
 enum class RuleState : std::uint8_t { fired, clear, unknown, not_applicable, error };

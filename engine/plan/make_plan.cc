@@ -99,6 +99,15 @@ class Beginning {
       plan_.told.push_back(fmt::format("{} is {}", name_points(program_, points), text));
   }
 
+  // Behind a closed gate it can not be read; its turn comes once the gate is open.
+  bool is_void(PointId point) const {
+    for (std::size_t i = 0; i < program_.gates.size(); ++i) {
+      const auto& voids = program_.gates[i].voids;
+      if (judgement_.gates[i].truth == Truth::no && std::count(voids.begin(), voids.end(), point) > 0) return true;
+    }
+    return false;
+  }
+
   // What a stop or a gate hangs on and nobody read comes before everything else.
   void read_first() {
     std::vector<PointId> points;
@@ -119,6 +128,8 @@ class Beginning {
     for (std::size_t i = 0; i < program_.gates.size(); ++i) {
       if (collect(judgement_.gates[i].needs)) gates.push_back(program_.gates[i].name);
     }
+    points.erase(std::remove_if(points.begin(), points.end(), [&](PointId point) { return is_void(point); }),
+                 points.end());
     if (points.empty()) return;
     PlanLine line;
     line.form = PlanLine::Form::read_first;
@@ -167,7 +178,7 @@ class Beginning {
   bool held() {
     for (std::size_t i = 0; i < program_.gates.size(); ++i) {
       const GateInfo& gate = program_.gates[i];
-      if (!gate.holds_visit || judgement_.gates[i].truth != Truth::no) continue;
+      if (!gate.holds_visit || judgement_.gates[i].truth != Truth::no || judgement_.gates[i].by_job) continue;
       plan_.ended_early = true;
       if (!gate.charge.empty()) plan_.charge = gate.charge;
       say(gate.say);

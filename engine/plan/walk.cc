@@ -87,13 +87,14 @@ class Walk {
       if (judgement_.gates[gate].truth == Truth::yes) continue;
       closed_[gate] = true;
       if (judgement_.gates[gate].truth == Truth::no) say(program_.gates[gate].say);
-      if (judgement_.gates[gate].truth == Truth::no) close(gate, fmt::format("the gate '{}' is closed", name(gate)));
+      if (judgement_.gates[gate].truth == Truth::no)
+        close(gate, fmt::format("the gate '{}' is closed", name(gate)), judgement_.gates[gate].by_job);
     }
   }
 
   const std::string& name(std::size_t gate) const { return program_.gates[gate].name; }
 
-  void close(std::size_t gate, const std::string& because) {
+  void close(std::size_t gate, const std::string& because, bool by_job) {
     const GateInfo& info = program_.gates[gate];
     closed_[gate] = true;
     for (const PointId point : info.voids) forecast_.make_unknown(point, because);
@@ -102,8 +103,12 @@ class Walk {
       opening_[job].push_back(because);
       if (info.say) opening_[job].push_back(evaluator_.text(*info.say));
       planned_.erase(job);
+      if (by_job) due_again_.insert(job);
     }
   }
+
+  // Done once, an opening job is due again when a later job closed its gate.
+  bool is_due(JobId job) const { return !is_done(job) || due_again_.count(job) > 0; }
 
   // After a job: gates that it closed, and gates that it opened. What was read behind a closed gate does not stand.
   void follow_gates(const JobInfo& by) {
@@ -113,7 +118,7 @@ class Walk {
       const Result open = evaluator.evaluate(*program_.gates[gate].open_when);
       if (open.failure) continue;
       if (open.truth() == Truth::no && !closed_[gate])
-        close(gate, fmt::format("'{}' closes the gate '{}'", by.label, name(gate)));
+        close(gate, fmt::format("'{}' closes the gate '{}'", by.label, name(gate)), true);
       if (open.truth() != Truth::yes || !closed_[gate]) continue;
       closed_[gate] = false;
       for (const PointId point : program_.gates[gate].holds)
@@ -148,7 +153,7 @@ class Walk {
     const Scene scene(program_, forecast_.judgement());
     for (const JobId job : jobs_of(program_.gates[gate].jobs, Evaluator(program_, scene), empty_hand)) {
       const bool its_turn_comes = program_.jobs[job].phase == phase;
-      if (opening_.count(job) == 0 || is_done(job) || planned_.count(job) > 0 || its_turn_comes) continue;
+      if (opening_.count(job) == 0 || !is_due(job) || planned_.count(job) > 0 || its_turn_comes) continue;
       do_called(job, opening_[job], why_here);
     }
   }
@@ -211,7 +216,7 @@ class Walk {
       if (turn_of(job) == phase && !is_done(job)) jobs.insert(job);
     }
     for (const auto& [job, because] : opening_) {
-      if (program_.jobs[job].phase == phase && !is_done(job)) jobs.insert(job);
+      if (program_.jobs[job].phase == phase && is_due(job)) jobs.insert(job);
     }
     const auto key = [&](JobId job) {
       const JobInfo& info = program_.jobs[job];
@@ -572,6 +577,7 @@ class Walk {
   std::vector<bool> closed_;  // by gate, as predicted
   bool lowered_ = false;      // a saddle, by a job of this plan
   std::set<JobId> planned_;   // their lines stand, or they were refused or left
+  std::set<JobId> due_again_;
   std::map<JobId, std::vector<std::string>> called_;
   std::map<JobId, std::vector<std::string>> opening_;  // jobs that open a closed gate
   std::map<JobId, std::vector<std::string>> offered_;
