@@ -221,8 +221,11 @@ EstimateLine part_line(const EstimateInput& in, const PriceBook& book, const std
   if (part != nullptr && part->label) {
     line.label = part->label->text;
   } else if (part != nullptr && !part->strings.empty()) {
-    std::string thinnest = digits_of(part->strings.front());
-    line.label = fmt::format("set of strings, {} to {}", thinnest, digits_of(part->strings.back()));
+    const auto thicker = [](const Course& a, const Course& b) {
+      return a.strings.front().diameter < b.strings.front().diameter;
+    };
+    const auto [thin, thick] = std::minmax_element(part->strings.begin(), part->strings.end(), thicker);
+    line.label = fmt::format("set of strings, {} to {}", digits_of(*thin), digits_of(*thick));
   } else {
     line.label = line.name == "strings" ? "set of strings" : plain_name(line.name);
   }

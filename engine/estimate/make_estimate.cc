@@ -326,8 +326,10 @@ class Making {
     timing.latest = add_days(in_.today, timing.wait_days_high);
   }
 
+  // What is looked at, in the words of its name; what is measured says nothing to an owner.
   void assume() {
     for (const ReadingInfo& reading : in_.program.readings) {
+      if (reading.type.kind != Kind::state) continue;
       const auto first = in_.judgement.points.begin() + reading.first;
       const bool all = std::all_of(first, first + reading.count, [](const PointState& point) { return point.assumed; });
       if (reading.count > 0 && all) estimate_.assumed.push_back(plain_name(reading.name));

@@ -101,6 +101,7 @@ class Paper {
     }
     totals("TOTAL");
     page_.paragraph("", "Nothing else is charged until that is settled.");
+    ceiling();
   }
 
   void work() {

@@ -1,6 +1,7 @@
 // The bills of the example shop's reference visits, to the cent. The shop, its prices and its instruments are invented, and so
 // are these totals: they are what the shop's own price list comes to, worked out by hand.
 #include "engine/estimate/estimate.h"
+#include "engine/diag/render.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

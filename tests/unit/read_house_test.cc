@@ -224,7 +224,7 @@ TEST_CASE("tax is one rate, or one for each kind of line") {
   CHECK_FALSE(tax.work);
   CHECK(tax.included);
   CHECK(tax.per_line);
-  check_mistakes("house: h\n^tax: {parts: 5 %}\n", "E303");
+  check_mistakes("house: h\ntax: ^{parts: 5 %}\n", "E303");
   check_mistakes("house: h\ntax: {rate: ^120 %}\n", "E443");
 }
 
@@ -247,5 +247,5 @@ estimate: {kind: quote, valid_for: 30 d, warranty: 45 d, says: [one, two]}
   check_mistakes("house: h\nrounding: ^banker\n", "E308");
   check_mistakes("house: h\nshow: {date: ^european}\n", "E308");
   check_mistakes("house: h\nestimate: {kind: ^offer}\n", "E308");
-  check_mistakes("house: h\n^storage: {free: 7 d}\n", "E303");
+  check_mistakes("house: h\nstorage: ^{free: 7 d}\n", "E303");
 }
