@@ -68,13 +68,15 @@ const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
 
 std::unique_ptr<const VisitTree> HouseBook::visit_alone(const std::string& path, Diagnostics& out) {
   auto tree = visit_in(path, sources_.add(path, read_file(path)), sources_, out);
-  return tree ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
+  return tree && !tree->spoiled.any ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
 }
 
 const ProfileTree* HouseBook::profile_file(const std::string& path, const std::string& shown) {
-  const auto found = profiles_.find(path);
+  std::error_code error;
+  const std::string key = fs::weakly_canonical(path, error).string();  // one file, however it was named
+  const auto found = profiles_.find(key);
   if (found != profiles_.end()) return found->second.get();
-  auto& slot = profiles_[path];
+  auto& slot = profiles_[key];
   const auto node = document(path, shown);
   if (!node) return nullptr;
   const auto kind = file_kind(*node, *out_);
@@ -131,7 +133,7 @@ const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::s
                  "a profile is reached by its name: let both be the same");
   }
   // Its mistakes were told to somebody else, or it is another kind of file.
-  if (tree == nullptr && before == 0 && !out_->has_errors())
+  if ((tree == nullptr || tree->spoiled.any) && before == 0 && !out_->has_errors())
     out_->report(Code::unknown_profile, asked, fmt::format("the profile '{}' can not be used", name));
   return tree;
 }
@@ -169,7 +171,8 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
     for (const std::string& folder : shipped_) {
       if (shipped == nullptr) shipped = profile_in(folder, at.text, true, at.span);
     }
-    if (out_->error_count() > before) return std::nullopt;
+    const auto is_spoiled = [](const ProfileTree* tree) { return tree != nullptr && tree->spoiled.any; };
+    if (out_->error_count() > before && !is_spoiled(own) && !is_spoiled(shipped)) return std::nullopt;
     if (own == nullptr && shipped == nullptr) {
       out_->report(Code::unknown_profile, at.span,
                    fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, profile_names())));
@@ -240,7 +243,7 @@ std::optional<VisitTree> HouseBook::visit_naming(const std::string& path, const 
   const auto kind = node ? file_kind(*node, unheard) : std::nullopt;
   if (!kind || *kind != FileKind::visit) return std::nullopt;
   auto tree = read_visit(*node, unheard);
-  const bool same = tree && tree->instrument.id && tree->instrument.id->text == id;
+  const bool same = tree && !tree->spoiled.any && tree->instrument.id && tree->instrument.id->text == id;
   return same ? std::move(tree) : std::nullopt;
 }
 

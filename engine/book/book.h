@@ -75,7 +75,7 @@ class HouseBook {
   std::string folder_;  // of the house
   std::optional<std::string> standard_input_;
   std::unique_ptr<HouseTree> house_;
-  std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by path; null: wrong
+  std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by whole path; null: wrong
   std::vector<std::unique_ptr<VisitTree>> visits_;
 };
 

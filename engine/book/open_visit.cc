@@ -23,11 +23,11 @@ std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest&
   auto open = std::make_unique<OpenVisit>();
   open->house = request.house.empty() ? book.house_above(request.path) : book.house_in(request.house);
   open->tree = request.text ? book.visit(request.path, *request.text) : book.visit(request.path);
-  if (open->tree == nullptr || !open->tree->profile || out.has_errors()) return nullptr;
+  if (open->tree == nullptr || !open->tree->profile) return nullptr;
   const auto layers = book.layers(*open->tree->profile);
   if (!layers) return nullptr;
   auto program = check({open->house, *layers, open->tree}, out);
-  if (!program) return nullptr;
+  if (!program || out.has_errors()) return nullptr;
   open->program = std::move(*program);
   open->last = look_back(book, open->house, *open->tree);
   open->judgement = judge(open->program, {request.today, open->last ? &*open->last : nullptr});

@@ -33,9 +33,7 @@ void state_neck(Program& program) {
   program.neck_shape = {from, std::clamp(number_of(program, "neck_shape_to", 1.0), from, 1.0)};
 }
 
-}  // namespace
-
-std::optional<Program> check(const Book& book, Diagnostics& out) {
+std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   const std::size_t before = out.error_count();
   LayeredProfile profile = layer(book.layers);
   if (book.visit != nullptr) {
@@ -80,6 +78,28 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
   if (out.error_count() == before) check_fit(profile, binder);
   if (out.error_count() > before) return std::nullopt;
   return program;
+}
+
+Spoiled spoiled_in(const Book& book) {
+  Spoiled all;
+  for (const ProfileTree* tree : book.layers) all.add(tree->spoiled);
+  if (book.visit != nullptr) all.add(book.visit->spoiled);
+  return all;
+}
+
+}  // namespace
+
+std::optional<Program> check(const Book& book, Diagnostics& out) {
+  const Spoiled spoiled = spoiled_in(book);
+  if (!spoiled.any) return check_whole(book, out);
+  if (spoiled.everything) return std::nullopt;
+  Diagnostics found;  // warnings of what is not whole say little
+  (void)check_whole(book, found);
+  for (const Diagnostic& each : found.list()) {
+    if (info(each.code).severity == Severity::error && !spoiled.holds(each.span) && !spoiled.concerns(each.message))
+      out.report(each.code, each.span, each.message, each.hint, each.related);
+  }
+  return std::nullopt;
 }
 
 }  // namespace stringline

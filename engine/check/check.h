@@ -19,7 +19,8 @@ struct Book {
   const VisitTree* visit = nullptr;
 };
 
-// Reports all mistakes it can find, not just the first. Nothing exactly when it reported at least one error.
+// Reports all mistakes it can find, not just the first. Nothing exactly when it, or a reader of its trees, reported at least one
+// error; what hangs on a part that a reader left out is not reported.
 [[nodiscard]] std::optional<Program> check(const Book& book, Diagnostics& out);
 
 }  // namespace stringline

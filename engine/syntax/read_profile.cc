@@ -253,16 +253,40 @@ const KeyHandlers<ProfileTree>& profile_keys() {
   return keys;
 }
 
+template <class Part>
+void leave_out(const Spoiled& spoiled, std::vector<Part>& parts) {
+  const auto is_spoiled = [&](const Part& part) {
+    if constexpr (requires { part.key; })
+      return spoiled.holds(part.key.span);
+    else
+      return spoiled.holds(part.name.span);
+  };
+  parts.erase(std::remove_if(parts.begin(), parts.end(), is_spoiled), parts.end());
+}
+
+void leave_out(const Spoiled& spoiled, ProfileTree& profile) {
+  leave_out(spoiled, profile.facts);
+  leave_out(spoiled, profile.choices);
+  leave_out(spoiled, profile.readings);
+  leave_out(spoiled, profile.targets);
+  leave_out(spoiled, profile.gates);
+  leave_out(spoiled, profile.stops);
+  leave_out(spoiled, profile.rules);
+  leave_out(spoiled, profile.jobs);
+}
+
 }  // namespace
 
 std::optional<ProfileTree> read_profile(const Node& document, Diagnostics& out) {
-  const std::size_t before = out.error_count();
+  const std::size_t first = out.list().size();
   ProfileTree profile;
   profile.source = document.span.source;
   ReadContext in{out, std::nullopt};
   const Span owner = document.is_map() && !document.entries.empty() ? document.entries.front().key.span : document.span;
   read_map(document, KeyContext::profile, owner, profile_keys(), profile, in);
-  if (out.error_count() > before) return std::nullopt;
+  profile.spoiled = spoiled_parts(document, out, first);
+  if (profile.name.text.empty()) return std::nullopt;
+  leave_out(profile.spoiled, profile);
   return profile;
 }
 

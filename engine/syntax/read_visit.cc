@@ -386,16 +386,32 @@ const KeyHandlers<VisitTree>& visit_keys() {
   return keys;
 }
 
+// The entries of a log keep their numbers.
+void leave_out(const Spoiled& spoiled, VisitTree& visit) {
+  const auto is_spoiled = [&](const WantTree& want) { return spoiled.holds(want.span); };
+  visit.wants.erase(std::remove_if(visit.wants.begin(), visit.wants.end(), is_spoiled), visit.wants.end());
+  for (LogEntry& entry : visit.log) {
+    if (!spoiled.holds(entry.span)) continue;
+    LogEntry left;
+    left.span = entry.span;
+    left.date = entry.date;
+    left.date_span = entry.date_span;
+    entry = std::move(left);
+  }
+}
+
 }  // namespace
 
 std::optional<VisitTree> read_visit(const Node& document, Diagnostics& out) {
-  const std::size_t before = out.error_count();
+  const std::size_t first = out.list().size();
   VisitTree visit;
   visit.source = document.span.source;
   ReadContext in{out, std::nullopt};
   const Span owner = document.is_map() && !document.entries.empty() ? document.entries.front().key.span : document.span;
   read_map(document, KeyContext::visit, owner, visit_keys(), visit, in);
-  if (out.error_count() > before) return std::nullopt;
+  visit.spoiled = spoiled_parts(document, out, first);
+  if (visit.id.text.empty()) return std::nullopt;
+  leave_out(visit.spoiled, visit);
   return visit;
 }
 

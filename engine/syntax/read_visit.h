@@ -7,7 +7,7 @@
 
 namespace stringline {
 
-// Reads what it can and reports every mistake; nothing exactly when it reported at least one error.
+// Reports every mistake. Parts with a mistake are left out and named in `spoiled`; nothing when not even the name was read.
 [[nodiscard]] std::optional<VisitTree> read_visit(const Node& document, Diagnostics& out);
 
 }  // namespace stringline

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "engine/syntax/expr.h"
+#include "engine/syntax/spoiled.h"
 #include "engine/text/span.h"
 #include "engine/value/date.h"
 #include "engine/value/gauge.h"
@@ -193,6 +194,7 @@ struct ProfileTree {
   std::vector<StopTree> stops;
   std::vector<RuleTree> rules;
   std::vector<JobTree> jobs;
+  Spoiled spoiled;
 };
 
 struct PhaseTree {
@@ -373,6 +375,7 @@ struct VisitTree {
   std::vector<WantTree> wants;
   std::vector<LogEntry> log;
   Span log_span;  // the whole list, for `note`
+  Spoiled spoiled;
 };
 
 }  // namespace stringline

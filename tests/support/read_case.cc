@@ -34,7 +34,9 @@ ReadCase::ReadCase(const std::string& text) {
   if (!kind) return;
   if (*kind == FileKind::house) house = read_house(*document, diagnostics);
   if (*kind == FileKind::profile) profile = read_profile(*document, diagnostics);
+  if (profile && profile->spoiled.any) profile.reset();
   if (*kind == FileKind::visit) visit = read_visit(*document, diagnostics);
+  if (visit && visit->spoiled.any) visit.reset();
 }
 
 std::vector<std::string> ReadCase::mistakes() const {

@@ -22,7 +22,7 @@ std::optional<VisitTree> tree_of(const std::string& text) {
   const auto node = read_yaml(sources.add("v.yaml", text), sources, out);
   auto tree = node ? read_visit(*node, out) : std::nullopt;
   INFO(render(out, sources, false));
-  return tree;
+  return out.has_errors() ? std::nullopt : std::move(tree);
 }
 
 std::string noted(const std::string& text, const std::vector<std::string>& words, Date date = march_second) {
