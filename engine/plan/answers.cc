@@ -17,6 +17,17 @@ bool Answers::is_done(JobId job) const { return contains(judgement_.done, job); 
 bool Answers::is_declined(JobId job) const { return contains(judgement_.declined, job); }
 bool Answers::is_agreed(JobId job) const { return contains(judgement_.agreed, job); }
 
+int Answers::turn_of(JobId job) const {
+  int turn = program_.jobs[job].phase;
+  if (turn >= 0) return turn;
+  turn = static_cast<int>(program_.phases.size()) - 1;
+  for (const TargetInfo& target : program_.targets) {
+    if (target.phase < 0 || target.phase >= turn) continue;
+    if (answer(target.low, target.point) == job || answer(target.high, target.point) == job) turn = target.phase;
+  }
+  return turn;
+}
+
 std::optional<JobId> Answers::answer(const std::optional<JobChoice>& choice, PointId point) const {
   if (!choice) return std::nullopt;
   const auto rows = evaluator_.possible(*choice, program_.points[point].at);

@@ -17,6 +17,9 @@ class Answers {
   [[nodiscard]] bool is_declined(JobId job) const;
   [[nodiscard]] bool is_agreed(JobId job) const;
 
+  // The phase in which a job comes that is called by name: its own, else that of the first target it answers, else the last.
+  [[nodiscard]] int turn_of(JobId job) const;
+
   // The job that a low: or high: names for this point; nothing while the table's row is not known, or it says `none`.
   [[nodiscard]] std::optional<JobId> answer(const std::optional<JobChoice>& choice, PointId point) const;
   // What has to be read before it is known which job answers; empty when it is known, or a fact is missing.

@@ -108,35 +108,58 @@ class Beginning {
     return false;
   }
 
-  // What a stop or a gate hangs on and nobody read comes before everything else.
-  void read_first() {
+  // What stops and gates hang on.
+  struct Open {
     std::vector<PointId> points;
-    const auto collect = [&](const std::vector<Need>& needs) {
-      bool any = false;
-      for (const Need& need : needs) {
-        if (need.fact) continue;
-        any = true;
-        if (std::count(points.begin(), points.end(), need.id) == 0) points.push_back(need.id);
-      }
-      return any;
-    };
     std::vector<std::string> stops;
     std::vector<std::string> gates;
-    for (std::size_t i = 0; i < program_.stops.size(); ++i) {
-      if (collect(judgement_.stops[i].needs)) stops.push_back(program_.stops[i].name);
+
+    void add(PointId point, std::vector<std::string> Open::*kind, const std::string& name) {
+      if (std::count(points.begin(), points.end(), point) == 0) points.push_back(point);
+      auto& names = this->*kind;
+      if (std::count(names.begin(), names.end(), name) == 0) names.push_back(name);
     }
-    for (std::size_t i = 0; i < program_.gates.size(); ++i) {
-      if (collect(judgement_.gates[i].needs)) gates.push_back(program_.gates[i].name);
+  };
+
+  // What a stop or a gate hangs on and nobody read comes before everything else; to ask again for what can not be measured
+  // would not help.
+  void read_first() {
+    Open unread;
+    Open unreadable;
+    const auto collect = [&](const TruthState& state, std::vector<std::string> Open::*kind, const std::string& name) {
+      for (const Need& need : state.needs) {
+        if (need.fact || is_void(need.id)) continue;
+        const bool possible = judgement_.points[need.id].status != PointState::Status::not_measurable;
+        (possible ? unread : unreadable).add(need.id, kind, name);
+      }
+    };
+    for (std::size_t i = 0; i < program_.stops.size(); ++i)
+      collect(judgement_.stops[i], &Open::stops, program_.stops[i].name);
+    for (std::size_t i = 0; i < program_.gates.size(); ++i)
+      collect(judgement_.gates[i], &Open::gates, program_.gates[i].name);
+    tell_unreadable(unreadable);
+    ask_first(unread);
+  }
+
+  void tell_unreadable(const Open& open) {
+    if (open.points.empty()) return;
+    std::vector<std::string> names;
+    for (const auto& kind : {open.stops, open.gates}) {
+      for (const std::string& name : kind) names.push_back(fmt::format("'{}'", name));
     }
-    points.erase(std::remove_if(points.begin(), points.end(), [&](PointId point) { return is_void(point); }),
-                 points.end());
-    if (points.empty()) return;
+    plan_.told.push_back(fmt::format("{} can not be measured, so {} is for you to judge",
+                                     name_readings(program_, open.points), fmt::join(names, ", ")));
+  }
+
+  void ask_first(const Open& open) {
+    if (open.points.empty()) return;
     PlanLine line;
     line.form = PlanLine::Form::read_first;
-    line.points = points;
-    if (!stops.empty()) line.because.push_back(fmt::format("not ruled out: {}", fmt::join(stops, ", ")));
-    if (!gates.empty()) line.because.push_back(fmt::format("not known to be open: {}", fmt::join(gates, ", ")));
-    line.why_here = stops.empty() ? "a gate hangs on it" : "nothing that loads the instrument is done before";
+    line.points = open.points;
+    if (!open.stops.empty()) line.because.push_back(fmt::format("not ruled out: {}", fmt::join(open.stops, ", ")));
+    if (!open.gates.empty())
+      line.because.push_back(fmt::format("not known to be open: {}", fmt::join(open.gates, ", ")));
+    line.why_here = open.stops.empty() ? "a gate hangs on it" : "nothing that loads the instrument is done before";
     plan_.lines.push_back(std::move(line));
   }
 

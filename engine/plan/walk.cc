@@ -12,6 +12,7 @@
 #include "engine/plan/answers.h"
 #include "engine/plan/conflict.h"
 #include "engine/plan/predict.h"
+#include "engine/plan/rule_readings.h"
 #include "engine/plan/stays.h"
 #include "engine/plan/words.h"
 
@@ -172,6 +173,8 @@ class Walk {
     drop_needless(phase);
     tell_undecided(phase);
     drop_conflicts(phase);
+    for (PlanLine& line : readings_for_rules(program_, judgement_, answers(), phase))
+      plan_.lines.push_back(std::move(line));
     while (const auto job = next_job(phase)) {
       const auto asking = asked_in(phase);
       const auto asked = asking.find(*job);
@@ -195,25 +198,12 @@ class Walk {
     return reasons;
   }
 
-  // The phase in which a job comes that is called by name: its own, else that of the first target it answers, else the last.
-  int turn_of(JobId job) const {
-    int turn = program_.jobs[job].phase;
-    if (turn >= 0) return turn;
-    turn = phases() - 1;
-    for (const TargetInfo& target : program_.targets) {
-      if (target.phase < 0 || target.phase >= turn) continue;
-      if (answers().answer(target.low, target.point) == job || answers().answer(target.high, target.point) == job)
-        turn = target.phase;
-    }
-    return turn;
-  }
-
   std::optional<JobId> next_job(int phase) const {
     std::set<JobId> jobs;
     const auto asking = asked_in(phase);
     for (const auto& [job, places] : asking) jobs.insert(job);
     for (const auto& [job, because] : called_) {
-      if (turn_of(job) == phase && !is_done(job)) jobs.insert(job);
+      if (answers().turn_of(job) == phase && !is_done(job)) jobs.insert(job);
     }
     for (const auto& [job, because] : opening_) {
       if (program_.jobs[job].phase == phase && is_due(job)) jobs.insert(job);
