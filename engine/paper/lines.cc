@@ -8,7 +8,6 @@ namespace stringline {
 namespace {
 
 constexpr std::size_t page_width = 100;
-constexpr std::size_t indent = 14;
 
 bool starts_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U; }
 
@@ -16,12 +15,10 @@ std::size_t width_of(const std::string& text) {
   return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), starts_character));
 }
 
-}  // namespace
-
-void entry(std::string& out, const std::string& word, std::string text) {
+// `text` after `line`; what does not fit goes on under it, after `indent` blanks.
+void wrap(std::string& out, std::string line, std::string text, std::size_t indent) {
   while (!text.empty() && (text.back() == '\n' || text.back() == ' ')) text.pop_back();
   std::replace(text.begin(), text.end(), '\n', ' ');
-  std::string line = fmt::format("     {:<8} ", word);
   std::size_t used = line.size();
   std::size_t at = 0;
   bool first = true;
@@ -42,6 +39,16 @@ void entry(std::string& out, const std::string& word, std::string text) {
   }
   while (!line.empty() && line.back() == ' ') line.pop_back();
   out += line + "\n";
+}
+
+}  // namespace
+
+void entry(std::string& out, const std::string& word, std::string text) {
+  wrap(out, fmt::format("     {:<8} ", word), std::move(text), 14);
+}
+
+void numbered(std::string& out, int number, std::string text) {
+  wrap(out, fmt::format("{:3}. ", number), std::move(text), 5);
 }
 
 void table(std::string& out, const std::vector<std::vector<std::string>>& rows, std::size_t blanks) {

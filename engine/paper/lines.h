@@ -8,6 +8,9 @@ namespace stringline {
 
 void entry(std::string& out, const std::string& word, std::string text);
 
+// "  3. tighten the truss rod: until it reads 0.2 mm", wrapped in the same way.
+void numbered(std::string& out, int number, std::string text);
+
 // Cells in columns, two blanks between them, each line after `indent` blanks. A width counts code points.
 void table(std::string& out, const std::vector<std::vector<std::string>>& rows, std::size_t indent);
 

@@ -20,8 +20,9 @@ void job_lines(const Program& program, const Judgement& judgement, const PlanLin
   const Evaluator evaluator(program, scene);
   const JobInfo& job = program.jobs[*line.job];
   const std::string amounts = amounts_text(line.amounts);
-  out += fmt::format("{:3}. {}{}{}{}\n", number, line.form == PlanLine::Form::offer ? "offered: " : "", job.label,
-                     amounts.empty() ? "" : ": ", amounts);
+  numbered(out, number,
+           fmt::format("{}{}{}{}", line.form == PlanLine::Form::offer ? "offered: " : "", job.label,
+                       amounts.empty() ? "" : ": ", amounts));
   for (const std::string& because : line.because) entry(out, "because", because);
   if (!line.why_here.empty()) entry(out, "here", line.why_here);
   for (const std::string& warning : line.warnings) entry(out, "mind", warning);
@@ -41,8 +42,8 @@ void reading_lines(const Program& program, const Judgement& judgement, const Pla
                    std::string& out) {
   const bool never = judgement.points[line.points.front()].status == PointState::Status::not_read;
   const char* how = line.form == PlanLine::Form::read_first ? " first" : never ? "" : " again";
-  out +=
-      fmt::format("{:3}. read{}: {}{}\n", number, how, name_points(program, line.points), follow_text(program, line));
+  numbered(out, number,
+           fmt::format("read{}: {}{}", how, name_points(program, line.points), follow_text(program, line)));
   for (const std::string& because : line.because) entry(out, "because", because);
   for (const std::string& warning : line.warnings) entry(out, "mind", warning);
   if (!line.expected.empty()) entry(out, "expect", expected_text(program, judgement, line.expected));
