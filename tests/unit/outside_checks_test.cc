@@ -4,7 +4,9 @@
 // A tolerance is half a unit of the last printed digit unless said otherwise.
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <cstdlib>
 #include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <string>
@@ -355,6 +357,28 @@ TEST_CASE("minor units are those of ISO 4217") {
     CAPTURE(each.code);
     CHECK((each.minor_digits != 2) == (special.count(each.code) == 1));
   }
+}
+
+// [READ] npm's currency-codes 2.2.0, data.js: codes and digits of the ISO 4217 list of 2024-06-25. tests/run fetches it.
+TEST_CASE("the minor units are those of npm's currency-codes") {
+  const char* path = std::getenv("CURRENCY_CODES");
+  std::ifstream file{path != nullptr ? path : ""};
+  if (!file) {
+    WARN("SKIPPED: npm's currency-codes is not there, so the minor units were not compared with it");
+    return;
+  }
+  const std::string text{std::istreambuf_iterator<char>(file), {}};
+  const std::size_t begin = text.find('[', text.find("module.exports"));
+  const nlohmann::json list = nlohmann::json::parse(text.substr(begin, text.rfind(']') + 1 - begin));
+  int compared = 0;
+  for (const auto& entry : list) {
+    const auto ours = find_currency(entry.at("code").get<std::string>());
+    if (!ours) continue;  // whether a code is known is compared with iso-codes
+    CAPTURE(ours->code);
+    CHECK(ours->minor_digits == entry.at("digits").get<int>());
+    ++compared;
+  }
+  CHECK(compared > 150);
 }
 
 // [READ] Debian's iso-codes, /usr/share/iso-codes/json/iso_4217.json. Codes that came or went after one edition or the
