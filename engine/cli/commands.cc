@@ -65,25 +65,37 @@ int check_command(Session& session) {
   return status;
 }
 
+// A sum that was agreed and would be passed is told before the work; true when by more than the house goes without asking.
+bool tell_ceiling(Session& session, const OpenVisit& visit, Plan& plan) {
+  if (!visit.judgement.up_to || visit.house == nullptr) return false;
+  const EstimateInput in{visit.program, *visit.house, *visit.tree, visit.judgement, plan, day_of(session.options)};
+  const auto estimate = make_estimate(in, session.diagnostics);
+  const std::string told = estimate ? ceiling_note(*estimate) : "";
+  if (!told.empty()) plan.told.insert(plan.told.begin(), told);
+  return !told.empty() && estimate->ceiling->ask_again;
+}
+
 int work_command(Session& session) {
   const auto visit = session.visit();
   if (!visit) return session.finish();
   const Program& program = visit->program;
   const Judgement& judgement = visit->judgement;
-  const Plan plan = make_plan(program, judgement);
+  Plan plan = make_plan(program, judgement);
+  const bool asks = tell_ceiling(session, *visit, plan);
+  const int status = asks && status_of(judgement, plan) != 3 ? 4 : status_of(judgement, plan);
   const auto chords = sourness(program, judgement);
   const auto clean = clean_sides(program, judgement);
   (void)session.finish();
   if (session.options.html) {
     session.result(work_page(program, judgement, plan, page_head(*visit), clean, chords));
-    return status_of(judgement, plan);
+    return status;
   }
   Json document = session.document();
   add_work(document, {program, judgement, plan, session.sources}, *visit->tree, chords, clean);
   const std::string sound = clean_text(program, judgement, clean) + chords_text(program, chords);
   const std::string rules = session.options.all ? ledger_text(program, judgement) : "";
   show(session, document, work_text(program, judgement, plan, title_of(*visit), sound) + rules);
-  return status_of(judgement, plan);
+  return status;
 }
 
 int why_command(Session& session) {
@@ -326,7 +338,7 @@ std::string next_text(const Program& program, const Judgement& judgement, const 
 // What the file says with the entry in it; nothing when it has mistakes of its own.
 std::optional<NewEntry> noted(Session& session, const std::string& path, const std::string& before) {
   const VisitTree* tree = session.book.visit(path, without_empty_log(before));
-  if (tree == nullptr) return std::nullopt;
+  if (tree == nullptr || tree->spoiled.any) return std::nullopt;
   try {
     return with_entry(before, *tree, session.options.words, day_of(session.options));
   } catch (const EntryError& error) {
@@ -345,13 +357,16 @@ int note_command(Session& session) {
   write_file(path, entry->text);
   session.hear_only_of(
       {visit->tree->source, static_cast<std::uint32_t>(entry->begin), static_cast<std::uint32_t>(entry->end)});
-  const Plan plan = make_plan(visit->program, visit->judgement);
+  Plan plan = make_plan(visit->program, visit->judgement);
+  const bool asks = tell_ceiling(session, *visit, plan);
   (void)session.finish();
   Json document = session.document();
   add_note(document, {visit->program, visit->judgement, plan, session.sources}, path,
            entry->text.substr(entry->begin, entry->end - entry->begin));
-  show(session, document, next_text(visit->program, visit->judgement, plan));
-  return status_of(visit->judgement, plan);
+  const std::string told = asks ? printable(plan.told.front()) + "\n" : "";
+  show(session, document, told + next_text(visit->program, visit->judgement, plan));
+  const int status = status_of(visit->judgement, plan);
+  return asks && status != 3 ? 4 : status;
 }
 
 // A list written over the visit it was made from would be the end of that visit.

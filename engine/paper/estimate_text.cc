@@ -372,4 +372,12 @@ std::string final_text(const Estimate& final_bill, const std::optional<Estimate>
   return Paper(final_bill).final_bill(told, differences);
 }
 
+std::string ceiling_note(const Estimate& estimate) {
+  if (!estimate.ceiling || !estimate.ceiling->passed) return "";
+  const Ceiling& ceiling = *estimate.ceiling;
+  return fmt::format("the owner agreed to {} and this comes to {}; {}", to_text(ceiling.told, estimate.currency),
+                     to_text(ceiling.now.typical, estimate.currency),
+                     ceiling.ask_again ? "ask before you go on" : "the house goes that far without asking");
+}
+
 }  // namespace stringline

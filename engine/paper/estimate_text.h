@@ -14,4 +14,7 @@ namespace stringline {
 [[nodiscard]] std::string final_text(const Estimate& final_bill, const std::optional<Estimate>& told,
                                      const std::vector<Difference>& differences);
 
+// "the owner agreed to 273.00 USD and this comes to 339.25 USD; ask before you go on", for the bench; empty below the ceiling.
+[[nodiscard]] std::string ceiling_note(const Estimate& estimate);
+
 }  // namespace stringline
