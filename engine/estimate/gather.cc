@@ -177,6 +177,7 @@ class Gathering {
     const PriceTree* price = book_.find_price(name);
     line.label = price != nullptr && price->label ? price->label->text : plain_name(name);
     line.price = book_.named(name);
+    line.credited = price != nullptr && price->credited;
     line.amount = line.price.cost;
     result_.lines.push_back(std::move(line));
   }

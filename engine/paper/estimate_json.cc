@@ -53,6 +53,7 @@ Json json_of(const EstimateLine& line) {
     json["agreed"] = line.agreed;
     json["done"] = line.done;
   }
+  if (line.credited) json["credited"] = true;
   if (!line.included_in.empty()) json["included_in"] = line.included_in;
   if (line.listed) json["listed"] = json_of(*line.listed);
   put_texts(json, "covers", line.covers);

@@ -8,7 +8,7 @@
 //   covered, extra [line]}], blocked [{after, jobs}], if_no (a bill), deposit {share, amount}, timing {bench_minutes, wait_days, due,
 //   earliest, latest}, assumed, cautions, shop_says; of bills also told (a bill), differences [{label, told, now, why}]
 //   line  kind (package, work, step, rush, part, minimum, fee, credit), name, label, price (flat, each, time, by quote, none), count,
-//         amount, net, tax, tax_rate, needs_yes, asked, agreed, done, included_in, listed, covers, why, measured, if_left,
+//         amount, net, tax, tax_rate, needs_yes, asked, agreed, done, credited, included_in, listed, covers, why, measured, if_left,
 //         instead [{label, amount, total, leaves}], total_with
 // Tested by tests/golden/estimate.
 #pragma once

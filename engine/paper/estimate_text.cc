@@ -133,6 +133,7 @@ class Paper {
     reasons(line);
     for (const Instead& instead : line.instead) alternative(instead);
     if (line.listed) page_.paragraph("    ", "at the price you agreed to");
+    if (line.credited) page_.paragraph("    ", "comes off the bill when the work goes ahead");
     if (line.done)
       page_.paragraph("    ", "done");
     else if (line.waits)
