@@ -29,9 +29,10 @@ HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnos
     : shipped_(std::move(shipped)), sources_(sources), out_(&out) {}
 
 std::string HouseBook::text_of(const std::string& path) {
-  if (path != "-") return read_file(path);
-  if (!standard_input_) standard_input_ = read_file(path);
-  return *standard_input_;
+  std::error_code error;
+  if (path != "-" && fs::is_regular_file(path, error)) return read_file(path);
+  const auto found = read_once_.find(path);
+  return found != read_once_.end() ? found->second : read_once_.emplace(path, read_file(path)).first->second;
 }
 
 std::optional<Node> HouseBook::document(const std::string& path, const std::string& shown) {

@@ -60,7 +60,7 @@ class HouseBook {
   [[nodiscard]] const VisitTree* last_visit_before(const VisitTree& visit);
 
  private:
-  // What a file holds; standard input can be read only once, and is asked for what it is before it is read.
+  // What a file holds; standard input and pipes can be read only once, and are asked for what they are before they are read.
   [[nodiscard]] std::string text_of(const std::string& path);
   [[nodiscard]] const HouseTree* read_house_of(const std::string& folder);
   [[nodiscard]] std::optional<Node> document(const std::string& path, const std::string& shown = "");
@@ -73,7 +73,7 @@ class HouseBook {
   Sources& sources_;
   Diagnostics* out_;
   std::string folder_;  // of the house
-  std::optional<std::string> standard_input_;
+  std::map<std::string, std::string> read_once_;  // standard input and pipes
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by whole path; null: wrong
   std::vector<std::unique_ptr<VisitTree>> visits_;

@@ -119,6 +119,12 @@ std::vector<Cell> cells_of(std::string_view line, std::size_t begin, std::size_t
 
 // `begin` and `end` are bytes of `line`; both may be its size.
 Excerpt cut(std::string_view line, std::size_t begin, std::size_t end) {
+  constexpr std::size_t near = 1000;  // bytes to each side; a line may be a mebibyte
+  std::size_t skipped = begin > near ? begin - near : 0;
+  while (skipped < begin && (static_cast<unsigned char>(line[skipped]) & 0xC0U) == 0x80U) ++skipped;
+  line = line.substr(skipped, 2 * near);
+  begin -= skipped;
+  end -= skipped;
   const std::vector<Cell> all = cells_of(line, begin, end);
   std::size_t total = 0;
   for (const Cell& cell : all) total += cell.width;
