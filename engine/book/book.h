@@ -72,7 +72,7 @@ class HouseBook {
   std::vector<std::string> shipped_;
   Sources& sources_;
   Diagnostics* out_;
-  std::string folder_;  // of the house
+  std::string folder_;                            // of the house
   std::map<std::string, std::string> read_once_;  // standard input and pipes
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by whole path; null: wrong

@@ -503,6 +503,14 @@ std::string Evaluator::text(const TypedText& text, const Hand& hand) const {
   return out;
 }
 
+std::optional<std::string> fact_state(const Program& program, std::string_view name) {
+  const auto fact = std::find_if(program.facts.begin(), program.facts.end(),
+                                 [&](const FactInfo& each) { return each.name == name && each.value; });
+  if (fact == program.facts.end()) return std::nullopt;
+  const Nothing nothing(program);
+  return Evaluator(program, nothing).evaluate(*fact->value).value.state;
+}
+
 std::string to_text(const Value& value, std::optional<Ratio> step) {
   switch (value.kind) {
     case Kind::truth:

@@ -45,7 +45,7 @@ struct EstimateLine {
   bool asked = false;
   bool agreed = false;
   bool done = false;
-  bool credited = false;  // a fee that comes off once the work goes ahead
+  bool credited = false;              // a fee that comes off once the work goes ahead
   std::string included_in;            // a package: the job that includes it; then its amount is zero
   std::optional<Cost> listed;         // today's price where another one was agreed
   std::vector<std::string> covers;    // a package: its jobs, planned or done

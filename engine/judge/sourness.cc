@@ -17,20 +17,6 @@ namespace {
 constexpr double core_share = 0.4;    // of a wound steel string's diameter; default, no source
 constexpr double nylon_stretch = 25;  // R, middle of the published strings
 
-const FactInfo* fact(const Program& program, const char* name) {
-  for (const FactInfo& each : program.facts) {
-    if (each.name == name && each.value) return &each;
-  }
-  return nullptr;
-}
-
-std::optional<std::string> state_fact(const Program& program, const char* name) {
-  const FactInfo* found = fact(program, name);
-  if (found == nullptr) return std::nullopt;
-  const Nothing nothing(program);
-  return Evaluator(program, nothing).evaluate(*found->value).value.state;
-}
-
 struct StringData {
   double kappa = 0;
   double radius = 0;
@@ -40,7 +26,7 @@ struct StringData {
 std::optional<StringData> data_of(const Program& program, const StringInfo& string) {
   if (!string.gauge || !string.pitch) return std::nullopt;
   const double diameter = string.gauge->diameter.to_double();
-  if (state_fact(program, "string_material") == "nylon")
+  if (fact_state(program, "string_material") == "nylon")
     return StringData{model::kappa_of_stretch(nylon_stretch), 0.5 * diameter,
                       "nylon strings stretch like the published ones"};
   const double hertz = frequency(*string.pitch);

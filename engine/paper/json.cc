@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "engine/diag/render.h"
+#include "engine/judge/pull.h"
 #include "engine/paper/json_visit.h"
 
 namespace stringline {
@@ -71,6 +72,17 @@ Json facts_of(const Why& answer) {
   return facts;
 }
 
+Json pull_json(const Pull& pull) {
+  const auto newton = [](const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); };
+  Json strings = Json::array();
+  for (const StringPull& each : pull.strings)
+    strings.push_back({{"string", each.string}, {"what", each.what}, {"newton", newton(each.newton)}});
+  return {{"strings", strings},
+          {"newton", newton(pull.all)},
+          {"newton_of_the_slots", newton(pull.of_the_slots)},
+          {"assumed", pull.assumed}};
+}
+
 // What the answer is about, as `work` has it.
 void add_subject(Json& out, const Why& answer, const JsonContext& context, const VisitJson& parts) {
   const Program& program = context.program;
@@ -81,6 +93,7 @@ void add_subject(Json& out, const Why& answer, const JsonContext& context, const
     case Why::Kind::stop: out["stop"] = parts.stop(answer.at); return;
     case Why::Kind::rule: out["rule"] = parts.rule(answer.at); return;
     case Why::Kind::order: out["order"] = {job(answer.at), job(answer.other)}; return;
+    case Why::Kind::strings: out["strings"] = pull_json(pull_of(program)); return;
     case Why::Kind::job: break;
   }
   Json lines = Json::array();

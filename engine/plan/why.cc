@@ -142,6 +142,7 @@ std::vector<std::string> all_names(const Program& program) {
   for (const GateInfo& gate : program.gates) names.push_back(gate.name);
   for (const StopInfo& stop : program.stops) names.push_back(stop.name);
   for (const RuleInfo& rule : program.rules) names.push_back(rule.name);
+  names.push_back("strings");
   return names;
 }
 
@@ -174,6 +175,7 @@ WhyAnswers why(const WhyContext& context, const std::vector<std::string>& argume
   named(program.gates, why_gate);
   named(program.stops, why_stop);
   named(program.rules, why_rule);
+  if (name == "strings") answers.all.push_back(why_strings(context));
   if (const auto job = find_job(program, name)) answers.all.push_back(why_job(context, *job));
   if (answers.all.empty())
     answers.unknown =

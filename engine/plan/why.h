@@ -1,6 +1,7 @@
-// Everything that is known of one name in a visit: a reading, a job, a gate, a stop or a rule; or why one job comes before another.
+// Everything that is known of one name in a visit: a reading, a job, a gate, a stop or a rule; how hard the strings pull; or why one job comes before
+// another.
 //
-//   action.bass   nut_gap.wound   action   tighten_rod   climate   tighten_rod before file_slots
+//   action.bass   nut_gap.wound   action   tighten_rod   climate   strings   tighten_rod before file_slots
 // A reading without a member stands for all of its members. Spaces may stand for _, and a job may be called by its label.
 // Tested by the golden cases of `why`.
 #pragma once
@@ -19,7 +20,7 @@ struct WhyFact {
   std::string text;
 };
 struct Why {
-  enum class Kind : std::uint8_t { reading, job, gate, stop, rule, order };
+  enum class Kind : std::uint8_t { reading, job, gate, stop, rule, strings, order };
   Kind kind = Kind::reading;
   std::size_t at = 0;  // its place in the program: a PointId, a JobId, ..; of an order: the first job's
   std::size_t other = 0;

@@ -46,6 +46,7 @@ class WhyFacts {
 // The other files' parts of why().
 [[nodiscard]] Why why_reading(const WhyContext& context, PointId point);
 [[nodiscard]] Why why_job(const WhyContext& context, JobId job);
+[[nodiscard]] Why why_strings(const WhyContext& context);
 [[nodiscard]] Why why_before(const WhyContext& context, JobId first, JobId second);
 
 }  // namespace stringline

@@ -16,6 +16,7 @@
 #include "engine/paper/text.h"
 #include "engine/plan/plan.h"
 #include "tests/support/random_visit.h"
+#include "tests/support/rounds.h"
 
 using namespace stringline;
 using testing::RandomVisit;
@@ -80,7 +81,7 @@ TEST_CASE("random visits of every shipped profile are judged and planned without
   constexpr unsigned seed = 20'260'921;
   const auto profiles = shipped_profiles();
   REQUIRE_FALSE(profiles.empty());
-  const int rounds = static_cast<int>(500 / profiles.size()) + 1;
+  const int rounds = test::rounds(500) / static_cast<int>(profiles.size()) + 1;
   std::array<std::size_t, 5> seen{};
   for (const std::string& profile : profiles) {
     const Opened empty(bare(profile));
@@ -103,9 +104,9 @@ TEST_CASE("random visits of every shipped profile are judged and planned without
       CHECK(document.size() > 0);
     }
   }
-  CHECK(seen[static_cast<std::size_t>(RuleState::fired)] > 100);
-  CHECK(seen[static_cast<std::size_t>(RuleState::clear)] > 100);
-  CHECK(seen[static_cast<std::size_t>(RuleState::unknown)] > 100);
+  CHECK(seen[static_cast<std::size_t>(RuleState::fired)] > test::at_least(200));
+  CHECK(seen[static_cast<std::size_t>(RuleState::clear)] > test::at_least(200));
+  CHECK(seen[static_cast<std::size_t>(RuleState::unknown)] > test::at_least(200));
   CHECK(seen[static_cast<std::size_t>(RuleState::error)] == 0);  // shipped rules never fail
 }
 
@@ -116,7 +117,8 @@ TEST_CASE("a rule that is decided stays so when one more thing is read, where no
     const Opened empty(bare(profile));
     REQUIRE(empty.visit);
     RandomVisit random(empty.visit->program, profile, seed);
-    for (int round = 0; round < 12; ++round) {
+    const int rounds = test::rounds(12);
+    for (int round = 0; round < rounds; ++round) {
       const std::string head = random.head();
       Readings readings = random.readings(false);
       const Opened before(RandomVisit::text(head, readings));
@@ -156,5 +158,5 @@ TEST_CASE("a rule that is decided stays so when one more thing is read, where no
       }
     }
   }
-  CHECK(compared > 500);
+  CHECK(compared > static_cast<int>(test::at_least(500)));
 }

@@ -34,7 +34,9 @@ struct Open {
     judgement = judge(*shop->program);
     book.emplace(*shop->house, *shop->program, judgement);
   }
-  [[nodiscard]] Price job(const std::string& name, int members = 1) const { return book->job(shop->job(name), members); }
+  [[nodiscard]] Price job(const std::string& name, int members = 1) const {
+    return book->job(shop->job(name), members);
+  }
 };
 
 }  // namespace
