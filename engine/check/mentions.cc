@@ -10,7 +10,8 @@ namespace {
 class Collector {
  public:
   // Without a program only facts are collected.
-  explicit Collector(const Program* program) : program_(program) {}
+  explicit Collector(const Program* program, const std::array<int, axis_count>& hand = {-1, -1, -1, -1})
+      : program_(program), hand_(hand) {}
 
   std::vector<PointId> points(const Typed& expr) {
     walk(expr);
@@ -29,7 +30,6 @@ class Collector {
     std::visit([this](const auto& node) { look(node); }, expr.node);
   }
 
-  // Any member counts: which one is at hand is decided when it is evaluated.
   void add(const ReadingRef& ref) {
     if (program_ == nullptr) return;
     const ReadingInfo& reading = program_->readings[ref.reading];
@@ -37,7 +37,9 @@ class Collector {
       bool picked = true;
       for (const AxisPick& pick : ref.picks) {
         const int member = program_->points[point].at[static_cast<std::size_t>(pick.axis)];
-        picked = picked && (pick.at_hand || std::count(pick.members.begin(), pick.members.end(), member) > 0);
+        const int at_hand = hand_[static_cast<std::size_t>(pick.axis)];
+        picked = picked && (pick.at_hand ? at_hand < 0 || at_hand == member
+                                         : std::count(pick.members.begin(), pick.members.end(), member) > 0);
       }
       if (picked) points_.insert(point);
     }
@@ -65,7 +67,12 @@ class Collector {
     walk(node.then_value);
     walk(node.else_value);
   }
-  void look(const typed::Aggregate& node) { walk(node.body); }
+  void look(const typed::Aggregate& node) {
+    const auto outside = hand_;
+    for (const typed::Loop& loop : node.loops) hand_[static_cast<std::size_t>(loop.axis)] = -1;
+    walk(node.body);
+    hand_ = outside;
+  }
   void look(const typed::Extreme& node) {
     for (const TypedPtr& argument : node.arguments) walk(argument);
   }
@@ -75,6 +82,7 @@ class Collector {
   void look(const typed::Change& node) { add(node.ref); }
 
   const Program* program_;
+  std::array<int, axis_count> hand_;
   std::set<PointId> points_;
   std::set<FactId> facts_;
 };
@@ -89,8 +97,8 @@ void collect(const JobChoice& choice, std::vector<JobId>& into) {
 
 }  // namespace
 
-std::vector<PointId> mentioned_in(const Program& program, const Typed& expr) {
-  return Collector(&program).points(expr);
+std::vector<PointId> mentioned_in(const Program& program, const Typed& expr, const std::array<int, axis_count>& hand) {
+  return Collector(&program, hand).points(expr);
 }
 
 std::vector<FactId> facts_in(const Typed& expr) { return Collector(nullptr).facts(expr); }

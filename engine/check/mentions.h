@@ -7,7 +7,9 @@
 
 namespace stringline {
 
-[[nodiscard]] std::vector<PointId> mentioned_in(const Program& program, const Typed& expr);
+// At `hand` only its own members are looked at, where it has one; -1: any.
+[[nodiscard]] std::vector<PointId> mentioned_in(const Program& program, const Typed& expr,
+                                                const std::array<int, axis_count>& hand = {-1, -1, -1, -1});
 [[nodiscard]] std::vector<FactId> facts_in(const Typed& expr);
 [[nodiscard]] std::vector<JobId> jobs_in(const JobChoice& choice);
 

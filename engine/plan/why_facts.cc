@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
+#include <set>
 
 #include "engine/check/mentions.h"
 #include "engine/diag/render.h"
@@ -75,8 +77,30 @@ void WhyFacts::needs(const std::vector<Need>& needs) {
   if (!facts.empty()) say("not said", facts + "; write it under instrument: or player:");
 }
 
-void WhyFacts::condition(const char* word, const Typed& expr) {
+std::optional<std::string> WhyFacts::arithmetic(const Typed& expr, const Hand& hand) const {
+  const auto* binary = std::get_if<typed::Binary>(&expr.node);
+  if (binary == nullptr) {
+    const Result value = evaluator.evaluate(expr, hand);
+    const bool plain = std::holds_alternative<typed::Reading>(expr.node) ||
+                       std::holds_alternative<typed::Fact>(expr.node) ||
+                       std::holds_alternative<typed::Constant>(expr.node);
+    return plain && !value.failure ? std::optional(to_text(value.value)) : std::nullopt;
+  }
+  static const std::map<BinaryOp, const char*> signs{
+      {BinaryOp::add, "+"}, {BinaryOp::subtract, "-"}, {BinaryOp::multiply, "*"}, {BinaryOp::divide, "/"}};
+  const auto sign = signs.find(binary->op);
+  if (sign == signs.end()) return std::nullopt;
+  const auto left = arithmetic(*binary->left, hand);
+  auto right = arithmetic(*binary->right, hand);
+  if (!left || !right) return std::nullopt;
+  if (std::holds_alternative<typed::Binary>(binary->right->node)) right = fmt::format("({})", *right);
+  return fmt::format("{} {} {}", *left, sign->second, *right);
+}
+
+void WhyFacts::condition(const char* word, const Typed& expr, const Hand& hand) {
   say(word, written(expr.span));
+  if (const auto sum = arithmetic(expr, hand); sum && std::holds_alternative<typed::Binary>(expr.node))
+    say("with", *sum);
   say("written", place(expr.span, sources));
   for (const FactId id : facts_in(expr)) {
     const FactInfo& fact = program.facts[id];
@@ -85,15 +109,36 @@ void WhyFacts::condition(const char* word, const Typed& expr) {
   }
   constexpr std::size_t most = 12;  // of one fret each, the unread ones would hide the rest
   std::size_t silent = 0;
-  const auto points = mentioned_in(program, expr);
+  const auto points = mentioned_in(program, expr, hand);
+  std::set<ReadingId> told;  // computed ones, in one line
   for (const PointId point : points) {
     const PointState& state = judgement.points[point];
-    if (points.size() > most && (state.status == PointState::Status::not_read || state.assumed))
+    const ReadingId id = program.points[point].reading;
+    const ReadingInfo& info = program.readings[id];
+    if (points.size() > most && info.source == ReadingInfo::Source::computed && info.type.kind == Kind::number) {
+      if (told.insert(id).second) say("hangs on", least_and_most(id));
+    } else if (points.size() > most && (state.status == PointState::Status::not_read || state.assumed))
       ++silent;
     else
       say("hangs on", reading(point));
   }
   if (silent > 0) say("hangs on", fmt::format("{} more that nobody read", silent));
+}
+
+// "fret left: 0.99 mm to 1.19 mm".
+std::string WhyFacts::least_and_most(ReadingId id) const {
+  const ReadingInfo& info = program.readings[id];
+  std::string plain = info.name;
+  std::replace(plain.begin(), plain.end(), '_', ' ');
+  std::optional<Ratio> least;
+  std::optional<Ratio> most;
+  for (PointId point = info.first; point < info.first + info.count; ++point) {
+    const Interval& number = scene.reading(point).value.number;
+    if (!number.lo || !number.hi) return plain + ": not all known";
+    if (!least || *number.lo < *least) least = number.lo;
+    if (!most || *number.hi > *most) most = number.hi;
+  }
+  return fmt::format("{}: {} to {}", plain, to_text(*least, info.unit), to_text(*most, info.unit));
 }
 
 std::string WhyFacts::reading(PointId point) const {

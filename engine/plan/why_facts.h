@@ -30,13 +30,16 @@ class WhyFacts {
   [[nodiscard]] std::string value_of(PointId point) const;
   void needs(const std::vector<Need>& needs);
   // The condition, where it is written, and each fact and reading in it with its value.
-  void condition(const char* word, const Typed& expr);
+  void condition(const char* word, const Typed& expr, const Hand& hand = empty_hand);
+  // "1.19 mm - 0.12 mm - 0.05 mm": a sum or a product with its values put in; nothing for other expressions.
+  [[nodiscard]] std::optional<std::string> arithmetic(const Typed& expr, const Hand& hand) const;
   // The job with where it stands in the plan: "tighten the truss rod (line 2)".
   [[nodiscard]] std::string job(JobId id) const;
   void jobs(const char* word, const std::vector<JobChoice>& choices);
 
  private:
   [[nodiscard]] std::string reading(PointId point) const;
+  [[nodiscard]] std::string least_and_most(ReadingId id) const;
 
   std::vector<WhyFact> facts_;
 };

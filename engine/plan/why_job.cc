@@ -126,7 +126,19 @@ class JobTeller {
         now += by_verdict.size() == 1 ? verdict : fmt::format("{} {}", members_text(with), verdict);
       }
       facts_.say("called by", fmt::format("{}, when {}; now {}", name_readings(program_, points), when, now));
+      chosen_by(*(program_.target(points.front())->*answer), points.front());
     }
+  }
+
+  // What the rows of a table hang on, with its value: "frets_low: 0".
+  void chosen_by(const JobChoice& choice, PointId point) {
+    const auto* table = std::get_if<1>(&choice.node);
+    if (table == nullptr) return;
+    const Typed& selector = *(*table)->selector;
+    const Result value = facts_.evaluator.evaluate(selector, program_.points[point].at);
+    const bool known = !value.failure && value.needs.empty();
+    facts_.say("chosen by",
+               fmt::format("{}: {}", facts_.written(selector.span), known ? to_text(value.value) : "not known"));
   }
 
   std::string members_text(const std::vector<PointId>& points) const {

@@ -27,7 +27,7 @@ class ReadingTeller {
     value();
     if (reading_.gap && state_.status != PointState::Status::read) from_the_others();
     if (reading_.source == ReadingInfo::Source::computed)
-      facts_.condition("computed", *reading_.formula);
+      facts_.condition("computed", *reading_.formula, program_.points[point_].at);
     else
       facts_.say("method", method_text());
     if (const TargetInfo* info = program_.target(point_)) target(*info);
