@@ -20,6 +20,7 @@
 #include "engine/paper/board.h"
 #include "engine/paper/drift.h"
 #include "engine/paper/estimate_json.h"
+#include "engine/paper/estimate_page.h"
 #include "engine/paper/estimate_text.h"
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
@@ -130,6 +131,11 @@ int estimate_command(Session& session) {
   const auto told = final_bill ? told_before_work(session.book, *visit, day) : std::nullopt;
   const auto changes = told ? differences(*told, *estimate, in) : std::vector<Difference>();
   (void)session.finish();
+  if (session.options.html) {
+    session.result(final_bill ? final_page(*estimate, told, changes)
+                              : estimate_page(*estimate, in, clean_sides(visit->program, visit->judgement)));
+    return status_of_estimate(*visit, plan, *estimate);
+  }
   Json document = session.document();
   if (final_bill)
     add_final(document, *estimate, told, changes);

@@ -89,7 +89,8 @@ std::string read_id_text(const std::string& text) {
 
 void common_options(CLI::App& app, Options& options) {
   auto* json = app.add_flag("--json", options.json, "one JSON document instead of text");
-  if (app.get_name() == "work" || app.get_name() == "sheet")
+  const std::string name = app.get_name();
+  if (name == "work" || name == "sheet" || name == "estimate")
     app.add_flag("--html", options.html, "a page to print instead of text")->excludes(json);
   app.add_option("--output", options.output, "write to this file, whole or not at all")->type_name("FILE");
   app.add_option("--house", options.house, "the house's folder; else found by walking up")->type_name("DIR");

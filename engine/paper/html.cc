@@ -117,6 +117,19 @@ dd { margin: 0 }
 .narrow .pencil { width: 2.9rem }
 .circle { display: inline-flex; align-items: center; gap: .35rem; font-size: .95rem; max-width: 100% }
 .circle .tick { flex: none; width: 1.1rem; height: 1.1rem; border: 2px solid #111 }
+.row { display: flex; justify-content: space-between; gap: 1rem; margin-top: .55rem; font-weight: bold; break-after: avoid }
+.row span:first-child { min-width: 0 }
+.money { flex: none; text-align: right; font-variant-numeric: tabular-nums }
+.total { font-size: 1.5rem; margin: .3rem 0 }
+hr { border: 0; border-top: 1px solid #111; margin: .6rem 0 0 auto; width: 9rem }
+.under { margin-left: 1.4rem; font-size: .92rem }
+.item { padding-left: 1.1rem; text-indent: -1.1rem }
+.item::before { content: "\2013"; display: inline-block; width: 1.1rem; text-indent: 0 }
+.answer { display: flex; align-items: center; gap: .5rem; margin: .35rem 0 .35rem 1.4rem; font-weight: bold }
+.answer .square { width: 1.4rem; height: 1.4rem }
+.answer .word { margin-right: 1.2rem }
+.sign { display: flex; flex-wrap: wrap; gap: 2.6rem 1.2rem; margin-top: 2.8rem; break-inside: avoid }
+.sign .field { flex: 1 1 11rem; border-top: 2px solid #111; font-size: .88rem; padding: .1rem 0 }
 figure { margin: .6rem 0 1rem; break-inside: avoid }
 figure svg { display: block; width: 100%; max-width: 40rem; height: auto }
 figcaption { font-size: .88rem; margin-top: .2rem }

@@ -57,5 +57,19 @@ void Page::row(const std::string& text, const std::string& amount) {
 }
 
 void Page::rule() { text_ += std::string(width_ - 10, ' ') + "----------\n"; }
+void Page::total(const std::string& text, const std::string& amount) { row(text, amount); }
+
+void Page::line(const std::string& text) { paragraph("", text); }
+void Page::item(const std::string& text) { paragraph("- ", text); }
+void Page::more(const std::string& text) { paragraph("  ", text); }
+void Page::warning(const std::string& text) { paragraph("! ", text); }
+void Page::under(const std::string& text, const std::string& word) {
+  paragraph(word.empty() ? "    " : "    " + word + " ", text);
+}
+
+void Page::answer(const std::string& note) {
+  const std::string boxes = "    [ ] yes   [ ] no";
+  paragraph(note.empty() ? boxes : boxes + "   ", note);
+}
 
 }  // namespace stringline

@@ -1,5 +1,6 @@
-// A narrow page: headings, paragraphs, rows that end in an amount. No line is wider than the page, but for a word that is.
-// Width counts code points. Tested by tests/unit/page_test.cc.
+// An owner's paper as it is put together, whatever it is printed on: headings, lines that end in an amount, what stands under
+// them. Page is the one for a terminal: no line is wider than it, but for a word that is. Width counts code points.
+// Tested by tests/unit/page_test.cc.
 #pragma once
 
 #include <cstddef>
@@ -8,21 +9,47 @@
 
 namespace stringline {
 
-class Page {
+class OwnerPage {
+ public:
+  virtual ~OwnerPage() = default;
+
+  virtual void blank() = 0;  // never two in a row
+  virtual void heading(const std::string& text) = 0;
+  virtual void line(const std::string& text) = 0;
+  virtual void item(const std::string& text) = 0;
+  virtual void more(const std::string& text) = 0;  // of the item before
+  virtual void warning(const std::string& text) = 0;
+  // Text on the left, the amount at the right edge.
+  virtual void row(const std::string& text, const std::string& amount) = 0;
+  virtual void rule() = 0;                                                     // under a column of amounts
+  virtual void total(const std::string& text, const std::string& amount) = 0;  // the row that counts
+  // Under a row or an item; `word` says what it is: "Why:".
+  virtual void under(const std::string& text, const std::string& word = "") = 0;
+  // Boxes for a yes and a no.
+  virtual void answer(const std::string& note) = 0;
+};
+
+class Page : public OwnerPage {
  public:
   explicit Page(std::size_t width) : width_(width) {}
 
-  void blank();  // never two in a row
-  void heading(const std::string& text);
-  // `first` stands before the first line, the others are indented as far.
-  void paragraph(const std::string& first, const std::string& text);
-  // Text on the left, the amount at the right edge of its first line.
-  void row(const std::string& text, const std::string& amount);
-  void rule();  // under a column of amounts
+  void blank() override;
+  void heading(const std::string& text) override;
+  void line(const std::string& text) override;
+  void item(const std::string& text) override;
+  void more(const std::string& text) override;
+  void warning(const std::string& text) override;
+  void row(const std::string& text, const std::string& amount) override;
+  void rule() override;
+  void total(const std::string& text, const std::string& amount) override;
+  void under(const std::string& text, const std::string& word = "") override;
+  void answer(const std::string& note) override;
 
   [[nodiscard]] const std::string& text() const { return text_; }
 
  private:
+  // `first` stands before the first line, the others are indented as far.
+  void paragraph(const std::string& first, const std::string& text);
   void lines(std::string first, std::size_t indent, const std::string& text, std::size_t width,
              const std::string& amount);
 

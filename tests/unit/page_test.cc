@@ -16,7 +16,7 @@ TEST_CASE("an amount stands at the right edge of the first line of its row") {
 
 TEST_CASE("what follows a paragraph's first line stands under its text") {
   Page page(20);
-  page.paragraph("- ", "no line is wider than the page");
+  page.item("no line is wider than the page");
   CHECK(page.text() ==
         "- no line is wider\n"
         "  than the page\n");
@@ -24,7 +24,7 @@ TEST_CASE("what follows a paragraph's first line stands under its text") {
 
 TEST_CASE("a word wider than the page has a line of its own, and nothing is cut") {
   Page page(8);
-  page.paragraph("", "an incomprehensible word");
+  page.line("an incomprehensible word");
   CHECK(page.text() == "an\nincomprehensible\nword\n");
 }
 
@@ -38,7 +38,7 @@ TEST_CASE("width is counted in characters, not in bytes") {
 TEST_CASE("blank lines never stand in pairs, nor at the top") {
   Page page(10);
   page.blank();
-  page.paragraph("", "a");
+  page.line("a");
   page.blank();
   page.blank();
   page.heading("b");
