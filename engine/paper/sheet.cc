@@ -244,13 +244,16 @@ std::string strings_line(const Program& program, const HouseTree* house) {
                    fmt::format("or {}{}{}", fmt::join(sets, ", "), sets.empty() ? "" : ", or ", gauges));
 }
 
+// How somebody plays; every other fact is the instrument's. A visit takes a fact from either.
+bool is_of_the_player(const FactInfo& fact) { return fact.name == "style" || fact.name == "touch"; }
+
 // Facts with states to choose from, and what the profile takes while nothing is said.
-std::string choices_text(const Program& program) {
+std::string choices_text(const Program& program, bool of_the_player) {
   const Nothing nothing(program);
   const Evaluator evaluator(program, nothing);
   std::string out;
   for (const FactInfo& fact : program.facts) {
-    if (fact.type.kind != Kind::state) continue;
+    if (fact.type.kind != Kind::state || is_of_the_player(fact) != of_the_player) continue;
     const auto said = fact.value ? evaluator.evaluate(*fact.value).value.state : std::nullopt;
     std::vector<std::string> others;
     for (const std::string& state : program.state_sets[fact.type.states].states) {
@@ -268,9 +271,9 @@ std::string head(const Program& program, const HouseTree* house, const std::stri
   out += "# owner: {name: ..}\n";
   out += fmt::format("# due: {}\n", to_text(add_days(today, 14).value_or(today)));
   out += "# instrument:\n" + fact_line("id", "..", "its own for ever: its earlier visits are found by it");
-  out += fact_line("label", "..", "") + strings_line(program, house);
+  out += fact_line("label", "..", "") + strings_line(program, house) + choices_text(program, false);
   out += "# player:\n";
-  out += fact_line("says", "..", "") + choices_text(program);
+  out += fact_line("says", "..", "") + choices_text(program, true);
   out += "# wants: {..}   # a reading: leave, an aim, or a range\n";
   return out;
 }
