@@ -58,6 +58,9 @@ class Binder {
 
   // The type of a fact, bound on first use; null when its definition is wrong or part of a cycle (reported once).
   [[nodiscard]] const Type* fact_type(const std::string& name);
+  // Facts that an expression or a station names.
+  [[nodiscard]] const std::set<std::string>& used_facts() const { return used_facts_; }
+  void use_fact(const std::string& name) { used_facts_.insert(name); }
   // Likewise for a reading that is computed from others.
   [[nodiscard]] const Type* reading_type(const std::string& name);
 
@@ -95,6 +98,7 @@ class Binder {
   Program& program_;
   Diagnostics& out_;
   std::map<std::string, FactId> fact_ids_;
+  std::set<std::string> used_facts_;
   std::map<std::string, ReadingId> reading_ids_;
   std::map<std::string, StateSetId> state_set_ids_;
   std::map<std::string, Progress> progress_;  // of facts and computed readings

@@ -132,6 +132,7 @@ TypedPtr Binder::fact_name(const Expr& expr, const Name& node) {
   }
   const Type* type = fact_type(node.name);
   if (type == nullptr) return nullptr;
+  use_fact(node.name);
   return make(expr.span, *type, typed::Fact{fact_ids_.at(node.name)});
 }
 

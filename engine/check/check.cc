@@ -74,6 +74,7 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
     bind_chords(*book.visit, binder);
     check_visit(*book.visit, names, binder);
   }
+  check_fact_names(profile, binder.used_facts(), out);
   if (out.error_count() == before) check_dependence(binder);
   if (out.error_count() == before) check_fit(profile, binder);
   if (out.error_count() > before) return std::nullopt;

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 #include "engine/diag/suggest.h"
@@ -75,6 +76,30 @@ void check_fact_kinds(LayeredProfile& profile, Diagnostics& out) {
       profile.facts.at(name).tree = said[at - 1];
       said.resize(at);
     }
+  }
+}
+
+namespace {
+
+// Those that mean something to the program (the manual lists them).
+const std::vector<std::string> meant{"scale",           "frets",           "body_joint",   "tuning",
+                                     "pickups",         "starts",          "zero_fret",    "clean_margin",
+                                     "string_material", "neck_shape_from", "neck_shape_to"};
+
+}  // namespace
+
+void check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used, Diagnostics& out) {
+  for (const auto& [name, said] : profile.said) {
+    const Span span = said.front().name.span;
+    if (used.count(name) > 0 || profile.choices.count(name) > 0) continue;
+    if (std::find(meant.begin(), meant.end(), name) != meant.end()) continue;
+    std::vector<std::string> others = meant;
+    for (const auto& [other, their] : profile.said) {
+      if (their.front().name.span.source != span.source) others.push_back(other);
+    }
+    if (const auto near = nearest(name, others))
+      out.report(Code::fact_nearly_named, span,
+                 fmt::format("nothing uses the fact '{}'; did you mean '{}'?", name, *near));
   }
 }
 

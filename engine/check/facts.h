@@ -1,7 +1,10 @@
 // Facts as the instrument and its player state them, laid over the profile's; and whether every layer that states a fact means
 // the same kind of value: `radius: 12` over `radius: 12 in` is a slip, told where it was made and not where it is used.
-// Tested by tests/golden/check/fact_of_other_kind.case, unknown_fact.case.
+// Tested by tests/golden/check/fact_of_other_kind.case, unknown_fact.case, fact_nearly_named.case.
 #pragma once
+
+#include <set>
+#include <string>
 
 #include "engine/check/layer.h"
 #include "engine/diag/diagnostic.h"
@@ -13,5 +16,8 @@ void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Di
 
 // A fact of another kind than the layer below states it is reported, and the one below stays.
 void check_fact_kinds(LayeredProfile& profile, Diagnostics& out);
+
+// A fact that nothing uses and whose name is nearly that of one that means something: probably a slip.
+void check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used, Diagnostics& out);
 
 }  // namespace stringline

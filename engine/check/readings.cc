@@ -132,6 +132,7 @@ std::optional<double> number_fact(const std::string& name, Binder& binder) {
   for (std::size_t i = 0; i < program.facts.size(); ++i) {
     if (program.facts[i].name != name) continue;
     const Type* type = binder.fact_type(name);
+    if (type != nullptr) binder.use_fact(name);
     if (type == nullptr || type->kind != Kind::number || !(type->dimension == dimension::number)) return std::nullopt;
     const Result value = Evaluator(program, Nothing(program)).evaluate(*program.facts[i].value);
     if (value.failure || !value.value.number.is_exact()) return std::nullopt;
