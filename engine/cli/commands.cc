@@ -91,11 +91,15 @@ int work_command(Session& session) {
     session.result(work_page(program, judgement, plan, page_head(*visit), clean, chords));
     return status;
   }
-  Json document = session.document();
-  add_work(document, {program, judgement, plan, session.sources}, *visit->tree, chords, clean);
+  if (session.options.json) {
+    Json document = session.document();
+    add_work(document, {program, judgement, plan, session.sources}, *visit->tree, chords, clean);
+    session.result(json_text(document));
+    return status;
+  }
   const std::string sound = clean_text(program, judgement, clean) + chords_text(program, chords);
   const std::string rules = session.options.all ? ledger_text(program, judgement) : "";
-  show(session, document, work_text(program, judgement, plan, title_of(*visit), sound) + rules);
+  session.result(work_text(program, judgement, plan, title_of(*visit), sound) + rules);
   return status;
 }
 

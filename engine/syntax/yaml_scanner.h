@@ -23,7 +23,9 @@ inline constexpr std::size_t max_yaml_reports = 100;      // then reading stops
 
 class YamlScanner {
  public:
-  YamlScanner(SourceId source, std::string_view text) : source_(source), text_(text) {}
+  YamlScanner(SourceId source, std::string_view text) : source_(source), text_(text) {
+    events_.reserve(text.size() / 16);  // about as many as a profile has
+  }
 
   // Reads the whole document; once.
   void document();
