@@ -1,9 +1,10 @@
 // Lines -> a bill: the package dropped where a job includes it, whole steps of bench time, rush, minimum, credit, tax.
 //
 // Rush is a share of work and packages alone. The minimum tops up a bill with work on it; fees stand beside it. A fee that the
-// house credits comes off the work as soon as the owner has said yes to some, and never more of it than the work costs. Tax is rounded once on the sum of each rate, and
-// its pennies are laid on the lines as the running sum reaches them, so that lines and total always agree; with `per_line` each
-// line is rounded alone. Tested by tests/unit/settle_test.cc and tests/property/estimate_test.cc.
+// house credits comes off the work as soon as the owner has said yes to some, and never more of it than the work costs. Tax is
+// rounded once on the sum of each rate, and its pennies are laid on the lines as the running sum reaches them, so that lines and
+// total always agree; with `per_line` each line is rounded alone. Tested by tests/unit/settle_test.cc and
+// tests/property/estimate_test.cc.
 #pragma once
 
 #include <optional>
