@@ -16,10 +16,6 @@ std::string gauge_text(const Gauge& gauge) {
   return (thousandths ? to_decimal(*thousandths) : "?") + (gauge.wound ? "w" : "p");
 }
 
-double mass_of(const Gauge& gauge) {
-  return model::plain_mass(gauge.diameter.to_double()) * (gauge.wound ? wound_share : 1.0);
-}
-
 void add(std::optional<double>& sum, const std::optional<double>& value) {
   if (sum && value)
     *sum += *value;
@@ -28,6 +24,10 @@ void add(std::optional<double>& sum, const std::optional<double>& value) {
 }
 
 }  // namespace
+
+double mass_of(const Gauge& steel) {
+  return model::plain_mass(steel.diameter.to_double()) * (steel.wound ? wound_share : 1.0);
+}
 
 Pull pull_of(const Program& program) {
   Pull pull;

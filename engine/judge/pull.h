@@ -31,6 +31,7 @@ struct Pull {
   std::string assumed;
 };
 
+[[nodiscard]] double mass_of(const Gauge& steel);  // kg/m
 [[nodiscard]] Pull pull_of(const Program& program);
 
 }  // namespace stringline

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/judge/heights.h"
+#include "engine/judge/pull.h"
 #include "engine/model/chord.h"
 #include "engine/model/frets.h"
 #include "engine/model/pitch_causes.h"
@@ -31,9 +32,11 @@ std::optional<StringData> data_of(const Program& program, const StringInfo& stri
                       "nylon strings stretch like the published ones"};
   const double hertz = frequency(*string.pitch);
   const double core = string.gauge->wound ? core_share * diameter : diameter;
-  const double pull = model::tension(model::plain_mass(diameter), program.scale_mm, hertz);
+  const double pull = model::tension(mass_of(*string.gauge), program.scale_mm, hertz);
   const double kappa = model::kappa_of_modulus(model::steel_modulus_mpa, model::round_area(0.5 * core), pull);
-  return StringData{kappa, 0.5 * core, string.gauge->wound ? "wound strings have a core of 0.4 of their diameter" : ""};
+  return StringData{
+      kappa, 0.5 * core,
+      string.gauge->wound ? "wound strings have a core of 0.4 of their diameter and weigh 0.82 of solid steel" : ""};
 }
 
 const char* words(model::Cause cause) {
