@@ -79,16 +79,15 @@ void check_fact_kinds(LayeredProfile& profile, Diagnostics& out) {
   }
 }
 
-namespace {
-
-// Those that mean something to the program (the manual lists them).
-const std::vector<std::string> meant{"scale",           "frets",           "body_joint",   "tuning",
-                                     "pickups",         "starts",          "zero_fret",    "clean_margin",
-                                     "string_material", "neck_shape_from", "neck_shape_to"};
-
-}  // namespace
+const std::vector<std::string>& facts_with_meaning() {
+  static const std::vector<std::string> names{"scale",           "frets",           "body_joint",   "tuning",
+                                              "pickups",         "starts",          "zero_fret",    "clean_margin",
+                                              "string_material", "neck_shape_from", "neck_shape_to"};
+  return names;
+}
 
 void check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used, Diagnostics& out) {
+  const std::vector<std::string>& meant = facts_with_meaning();
   for (const auto& [name, said] : profile.said) {
     const Span span = said.front().name.span;
     if (used.count(name) > 0 || profile.choices.count(name) > 0) continue;

@@ -5,6 +5,7 @@
 
 #include <set>
 #include <string>
+#include <vector>
 
 #include "engine/check/layer.h"
 #include "engine/diag/diagnostic.h"
@@ -16,6 +17,9 @@ void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Di
 
 // A fact of another kind than the layer below states it is reported, and the one below stays.
 void check_fact_kinds(LayeredProfile& profile, Diagnostics& out);
+
+// Facts that mean something to the program; the manual's table lists them (tests/unit/reference_test.cc).
+[[nodiscard]] const std::vector<std::string>& facts_with_meaning();
 
 // A fact that nothing uses and whose name is nearly that of one that means something: probably a slip.
 void check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used, Diagnostics& out);

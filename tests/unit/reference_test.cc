@@ -12,6 +12,7 @@
 
 #include "engine/book/book.h"
 #include "engine/check/check.h"
+#include "engine/check/facts.h"
 #include "engine/diag/render.h"
 #include "engine/syntax/keys.h"
 #include "engine/syntax/parse_expr.h"
@@ -234,6 +235,15 @@ TEST_CASE("the manual has every diagnostic, in the catalog's own words") {
   CHECK(to_paste == "");
   INFO("rows that no diagnostic has");
   for (const auto& [id, summary] : written) CHECK(id + " " + summary == "");
+}
+
+TEST_CASE("the manual has every fact that means something to the program, and no other") {
+  std::set<std::string> written;
+  for (const Cells& row : manual().table("facts")) {
+    for (const std::string& name : code_in(row.front())) written.insert(name);
+  }
+  const auto& meant = facts_with_meaning();
+  CHECK(written == std::set<std::string>(meant.begin(), meant.end()));
 }
 
 TEST_CASE("every link inside the manual leads somewhere") {
