@@ -42,7 +42,7 @@ class Paper {
     for (const EstimateLine& line : estimate_.lines) done_line(line);
     if (estimate_.lines.empty()) page_.line("Nothing that costs anything.");
     totals("TO PAY");
-    page_.line("What you have paid already comes off this.");
+    if (!estimate_.lines.empty()) page_.line("What you have paid already comes off this.");
     ceiling();
     if (told) against(*told, differences);
     declined();
