@@ -40,7 +40,8 @@ struct StringInfo {
   std::optional<Gauge> gauge;       // absent while nobody said what is fitted
   std::optional<Gauge> slot_gauge;  // the one its nut slot was cut for
   std::optional<Pitch> pitch;
-  int first_fret = 0;  // of a short string
+  int first_fret = 0;   // of a short string
+  double scale_mm = 0;  // its own, where frets are fanned; 0 where nobody said (`Program::scale_of`)
 };
 
 struct FactInfo {
@@ -155,7 +156,8 @@ struct JobInfo {
   std::string name;
   std::string label;
   int phase = -1;  // its own; -1: the turn of the target that calls it
-  int rank = -1;   // its place among the jobs its phase names; -1: not named, by name
+  int rank = -1;   // its place among the jobs its phase names; -1: not named
+  int place = 0;   // of those not named: as the lists that call them have it, else by name (sequence.h)
   bool routine = false;
   std::optional<Control> moves;
   std::optional<TypedChoice<TypedPtr>> by;
@@ -263,10 +265,12 @@ struct Program {
   HousePrices money;
 
   // the instrument, as the model wants it
-  double scale_mm = 0;
+  double scale_mm = 0;  // of a string that has none of its own
   int frets = 0;
   double body_joint = 0;
   bool zero_fret = false;
+  double post_span_mm = 0;            // between the two posts of a bridge; 0: each side has screws of its own
+  double string_span_mm = 0;          // of the outer strings there
   model::Range neck_shape{0.0, 1.0};  // phi of model/rod_job.h, as far as the shop knows it
 
   // the visit; empty for a check of house specs alone
@@ -276,6 +280,9 @@ struct Program {
   std::vector<Entry> log;
   std::vector<std::string> chords;  // that the player names, thickest string first
 
+  [[nodiscard]] double scale_of(std::size_t string) const {
+    return string < strings.size() && strings[string].scale_mm > 0 ? strings[string].scale_mm : scale_mm;
+  }
   [[nodiscard]] const TargetInfo* target(PointId point) const {
     const int at = target_of[point];
     return at < 0 ? nullptr : &targets[static_cast<std::size_t>(at)];

@@ -74,6 +74,7 @@ struct Later {
   std::string reading;
   std::vector<std::string> jobs;    // that may follow and are covered
   std::vector<EstimateLine> extra;  // that may follow and cost more
+  bool decides = false;             // the reading decides between the extras: one of them follows
 };
 
 // Work behind a closed gate; it has no price yet.

@@ -8,6 +8,7 @@
 #include "engine/estimate/gather.h"
 #include "engine/estimate/owner_words.h"
 #include "engine/estimate/settle.h"
+#include "engine/plan/answers.h"
 
 namespace stringline {
 namespace {
@@ -24,7 +25,7 @@ class Making {
     estimate_.lines = gathered.lines;
     estimate_.bill = settle(estimate_.lines, book_, rush());
     add_offers(std::move(gathered.offers), gathered.lines);
-    add_alternatives(gathered.lines);
+    add_alternatives();
     add_later();
     add_blocked();
     add_declined();
@@ -111,57 +112,54 @@ class Making {
   }
 
   // Other jobs of the same table, where a line still waits for a yes.
-  void add_alternatives(const std::vector<EstimateLine>& base) {
+  void add_alternatives() {
     for (EstimateLine& line : estimate_.lines) {
       if (line.kind != LineKind::work || !line.waits || line.done) continue;
       const auto planned = std::find_if(in_.plan.lines.begin(), in_.plan.lines.end(),
                                         [&](const PlanLine& each) { return each.job == line.job; });
       if (planned == in_.plan.lines.end()) continue;
-      for (const JobId job : neighbours(*planned)) add_alternative(line, *planned, job, base);
+      for (const JobId job : neighbours(*planned)) add_alternative(line, *planned, job);
     }
   }
 
   std::vector<JobId> neighbours(const PlanLine& line) const {
+    const Answers answers(in_.program, in_.judgement);
     std::vector<JobId> jobs;
-    const auto take = [&](const std::optional<JobChoice>& choice) {
-      if (!choice) return;
-      const auto leaves = jobs_in(*choice);
-      if (!has(leaves, *line.job)) return;
-      for (const JobId job : leaves) {
-        const bool open = !has(jobs, job) && !has(in_.judgement.done, job) && !has(in_.judgement.declined, job);
-        if (job != *line.job && open) jobs.push_back(job);
-      }
-    };
     for (const PointId point : line.points) {
       const TargetInfo* target = in_.program.target(point);
       if (target == nullptr) continue;
-      take(target->low);
-      take(target->high);
+      for (const auto* choice : {&target->low, &target->high}) {
+        for (const JobId job : answers.alternatives(*choice, point, *line.job)) {
+          if (!has(jobs, job)) jobs.push_back(job);
+        }
+      }
     }
     return jobs;
   }
 
-  void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job, const std::vector<EstimateLine>& base) {
+  // The bill when the owner says yes to `job` and no to what it stands for: the plan is made again.
+  std::optional<Cost> total_instead(JobId job, JobId of) const {
+    Judgement agreed = in_.judgement;
+    agreed.agreed.push_back(job);
+    agreed.declined.push_back(of);
+    const Plan plan = make_plan(in_.program, agreed);
+    const auto is_it = [&](const PlanLine& line) { return line.form == PlanLine::Form::job && line.job == job; };
+    if (std::none_of(plan.lines.begin(), plan.lines.end(), is_it)) return std::nullopt;
+    return total_of(gather({in_.program, in_.house, in_.visit, agreed, plan, in_.today}, book_, Stage::planned).lines);
+  }
+
+  void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job) {
     const JobInfo& info = in_.program.jobs[job];
     Instead other;
     other.job = job;
     other.label = info.label;
     other.price = book_.job(job, line.price.count);
     if (!other.price.has_amount()) return;
-    std::vector<EstimateLine> lines;
-    for (const EstimateLine& each : base) {
-      if (each.job != line.job) lines.push_back(each);
-    }
-    EstimateLine swapped;
-    swapped.name = info.name;
-    swapped.label = info.label;
-    swapped.job = job;
-    swapped.price = other.price;
-    swapped.amount = other.price.cost;
-    lines.push_back(std::move(swapped));
+    const auto total = total_instead(job, *line.job);
+    if (!total) return;
+    other.total = *total;
     if (other.price.how == Price::How::time)
       other.price.cost = book_.time(other.price.minutes, true).value_or(Cost::too_large());
-    other.total = total_of(std::move(lines));
     for (const PointId point : planned.points) {
       const auto sets = [&](const JobInfo::Set& set) {
         return std::count(set.points.begin(), set.points.end(), point) > 0;
@@ -180,7 +178,10 @@ class Making {
       if (line.form != PlanLine::Form::read_again || line.points.empty() || in_.plan.ended_early) continue;
       Later later;
       later.reading = owner_name(in_.program, in_.program.points[line.points.front()].reading);
-      for (const auto& follows : {line.if_low, line.if_high}) {
+      later.decides = !line.may_follow.empty();
+      std::vector<std::optional<JobId>> may_follow{line.if_low, line.if_high};
+      may_follow.insert(may_follow.end(), line.may_follow.begin(), line.may_follow.end());
+      for (const auto& follows : may_follow) {
         if (!follows) continue;
         const JobInfo& info = in_.program.jobs[*follows];
         const auto known = [&](const EstimateLine& each) { return each.job == *follows; };
@@ -191,11 +192,25 @@ class Making {
           later.extra.push_back(extra_line(*follows));
         }
       }
+      estimate_.extra_high = estimate_.extra_high + most_of(later);
       if (!later.jobs.empty() || !later.extra.empty()) estimate_.later.push_back(std::move(later));
     }
   }
 
-  EstimateLine extra_line(JobId job) {
+  // What it may add to the total: all its extras, or the dearest where only one of them follows.
+  static Cost most_of(const Later& later) {
+    Cost most;
+    for (const EstimateLine& line : later.extra) {
+      if (!line.price.has_amount()) continue;
+      if (!later.decides)
+        most = most + line.amount;
+      else if (most.high < line.amount.high)
+        most = line.amount;
+    }
+    return most;
+  }
+
+  EstimateLine extra_line(JobId job) const {
     EstimateLine line;
     line.job = job;
     line.name = in_.program.jobs[job].name;
@@ -204,7 +219,6 @@ class Making {
     line.amount = line.price.cost;
     if (line.price.how == Price::How::time)
       line.amount = book_.time(line.price.minutes, true).value_or(Cost::too_large());
-    if (line.price.has_amount()) estimate_.extra_high = estimate_.extra_high + line.amount;
     return line;
   }
 
@@ -262,19 +276,29 @@ class Making {
     }
   }
 
-  // The plan is made again as if the owner had said no to everything that waits.
+  // The plan is made again as if the owner had said no to everything that waits, and to what takes its place.
   void without_a_yes() {
     Judgement refused = in_.judgement;
-    for (const EstimateLine& line : estimate_.lines) {
-      if (line.waits && line.job) refused.declined.push_back(*line.job);
+    std::vector<EstimateLine> lines = estimate_.lines;
+    bool any = false;
+    while (refuse(lines, refused)) {
+      any = true;
+      const Plan plan = make_plan(in_.program, refused);
+      lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today}, book_, Stage::planned).lines;
     }
-    if (refused.declined.size() == in_.judgement.declined.size()) return;
-    for (const JobId job : refused.declined) {
-      refused.asked.erase(std::remove(refused.asked.begin(), refused.asked.end(), job), refused.asked.end());
+    if (any) estimate_.if_no = settle(lines, book_, rush());
+  }
+
+  // False when nothing more waits for a yes.
+  static bool refuse(const std::vector<EstimateLine>& lines, Judgement& judgement) {
+    const std::size_t before = judgement.declined.size();
+    for (const EstimateLine& line : lines) {
+      if (!line.waits || !line.job || has(judgement.declined, *line.job)) continue;
+      judgement.declined.push_back(*line.job);
+      judgement.asked.erase(std::remove(judgement.asked.begin(), judgement.asked.end(), *line.job),
+                            judgement.asked.end());
     }
-    const Plan plan = make_plan(in_.program, refused);
-    auto lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today}, book_, Stage::planned).lines;
-    estimate_.if_no = settle(lines, book_, rush());
+    return judgement.declined.size() > before;
   }
 
   void ask_deposit() {

@@ -132,7 +132,7 @@ void add_estimate(Json& json, const Estimate& estimate) {
   put_texts(json, "at_once", estimate.at_once);
   for (const EstimateLine& offer : estimate.offers) json["offers"].push_back(json_of(offer));
   for (const Later& later : estimate.later) {
-    Json entry{{"reading", later.reading}};
+    Json entry{{"reading", later.reading}, {"decides", later.decides}};
     put_texts(entry, "covered", later.jobs);
     for (const EstimateLine& line : later.extra) entry["extra"].push_back(json_of(line));
     json["later"].push_back(std::move(entry));

@@ -230,7 +230,8 @@ class Paper {
     }
     for (const Later& later : estimate_.later) {
       for (const EstimateLine& line : later.extra)
-        page_.item(fmt::format("If we find that {} is off: {}, {}.", later.reading, line.label,
+        page_.item(fmt::format("If {}{}: {}, {}.", later.decides ? "" : "we find that ",
+                               later.reading + (later.decides ? " calls for it" : " is off"), line.label,
                                line.price.has_amount() ? "up to " + digits(line.amount.high) + " more"
                                                        : "without a price yet, so we ask first"));
     }
