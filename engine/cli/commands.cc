@@ -24,6 +24,7 @@
 #include "engine/paper/estimate_text.h"
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
+#include "engine/paper/schema.h"
 #include "engine/paper/sheet.h"
 #include "engine/paper/sheet_page.h"
 #include "engine/paper/text.h"
@@ -336,6 +337,16 @@ int board_command(Session& session) {
   return status_of(open);
 }
 
+int schema_command(Session& session) {
+  const std::string& kind = session.options.paths.front();
+  const auto& kinds = schema_kinds();
+  if (std::find(kinds.begin(), kinds.end(), kind) == kinds.end())
+    throw UsageError(fmt::format("there is no schema of '{}'{}; there are {}", kind, did_you_mean(kind, kinds),
+                                 fmt::join(kinds, ", ")));
+  session.result(json_text(schema_of(kind)));
+  return 0;
+}
+
 // The first line of the list as it is now.
 std::string next_text(const Program& program, const Judgement& judgement, const Plan& plan) {
   if (plan.lines.empty() && !plan.conflicts.empty()) return printable(plan.conflicts.front().why) + "\n";
@@ -393,9 +404,9 @@ void refuse_to_write_over(const Options& options) {
 int run(const Options& options) {
   using Command = int (*)(Session&);
   static const std::map<std::string, Command> commands{
-      {"check", check_command}, {"work", work_command},        {"why", why_command},     {"sheet", sheet_command},
-      {"new", new_command},     {"note", note_command},        {"learn", learn_command}, {"drift", drift_command},
-      {"board", board_command}, {"estimate", estimate_command}};
+      {"check", check_command}, {"work", work_command},         {"why", why_command},      {"sheet", sheet_command},
+      {"new", new_command},     {"note", note_command},         {"learn", learn_command},  {"drift", drift_command},
+      {"board", board_command}, {"estimate", estimate_command}, {"schema", schema_command}};
   refuse_to_write_over(options);
   Session session(options);
   return commands.at(options.command)(session);

@@ -53,6 +53,8 @@ constexpr Command commands[] = {
      "VISIT", "the earlier and the later visit's file; or one instrument's id", true, nullptr, nullptr},
     {"board", "Print the open visits of a house by due date: where each stands, and what is left of it.",
      "board examples/harrow_lane --today 2026-08-12", "HOUSE", "the house's folder", false, nullptr, nullptr},
+    {"schema", "Print the JSON Schema of a kind of file, for editors that complete and check as one types.",
+     "schema profile --output profile.schema.json", "KIND", "house, profile or visit", false, nullptr, nullptr},
 };
 
 const Command* find_command(const std::string& name) {
