@@ -62,7 +62,7 @@ second: {log: [{did: a}], stops: crack, offers: none}
 }
 
 TEST_CASE("a trial with a mistake is left out, the others are read") {
-  const ReadCase file("trials: p\na: {wrok: x, work: y}\nb: {work: y}\n");
+  const ReadCase file("trials: p\na: {wrok: c, work: d}\nb: {work: d}\n");
   CHECK(file.said() == "unknown key 'wrok' of a trial; did you mean 'work'?");
   REQUIRE(file.trials);
   REQUIRE(file.trials->trials.size() == 1);
