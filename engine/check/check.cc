@@ -60,7 +60,7 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   for (const FactInfo& fact : program.facts) {
     if (fact.name != "pickups" && fact.name != "starts" && fact.name != "scales") (void)binder.fact_type(fact.name);
   }
-  Names names = declare_names(profile, book.house, program, out);
+  Names names = declare_names(profile, book, program, out);
   declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);
@@ -79,6 +79,7 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
     bind_chords(*book.visit, binder);
     check_visit(*book.visit, names, binder);
   }
+  if (book.trial != nullptr) bind_expected(*book.trial, names, binder);
   check_fact_names(profile, binder.used_facts(), out);
   if (out.error_count() == before) check_dependence(binder);
   if (out.error_count() == before) check_fit(profile, binder);

@@ -242,6 +242,23 @@ struct HousePrices {
   std::optional<TypedChoice<TypedPtr>> deposit;
 };
 
+// What a trial says must come out. What is absent is not compared; closed gates and true stops always are.
+struct Expected {
+  struct Amount {
+    JobId job = 0;
+    PointId point = 0;
+    std::string text;  // "0.40 mm down"
+  };
+  std::optional<std::map<PointId, Verdict>> verdicts;  // no other reading may be out
+  std::optional<std::vector<JobId>> work;
+  std::optional<std::vector<JobId>> offers;
+  std::optional<std::vector<std::string>> rules;
+  std::vector<std::string> holds;  // gates
+  std::vector<std::string> stops;
+  std::vector<Amount> amounts;
+  std::vector<std::string> says;
+};
+
 struct Program {
   std::string profile;
   std::string label;
@@ -278,7 +295,8 @@ struct Program {
   std::string visit;
   std::string package;  // as it is called; empty: none
   std::vector<Entry> log;
-  std::vector<std::string> chords;  // that the player names, thickest string first
+  std::vector<std::string> chords;   // that the player names, thickest string first
+  std::optional<Expected> expected;  // of a trial
 
   [[nodiscard]] double scale_of(std::size_t string) const {
     return string < strings.size() && strings[string].scale_mm > 0 ? strings[string].scale_mm : scale_mm;

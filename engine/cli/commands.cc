@@ -13,6 +13,8 @@
 #include "engine/book/drift.h"
 #include "engine/book/house_visits.h"
 #include "engine/book/log_entry.h"
+#include "engine/book/open_trials.h"
+#include "engine/book/propose.h"
 #include "engine/book/told.h"
 #include "engine/cli/session.h"
 #include "engine/diag/render.h"
@@ -28,6 +30,7 @@
 #include "engine/paper/sheet.h"
 #include "engine/paper/sheet_page.h"
 #include "engine/paper/text.h"
+#include "engine/paper/trial.h"
 #include "engine/paper/why.h"
 #include "engine/paper/work_page.h"
 #include "engine/plan/plan.h"
@@ -160,8 +163,8 @@ std::optional<Program> profile_alone(Session& session, const HouseTree* house) {
   return layers ? check({house, *layers, nullptr}, session.diagnostics) : std::nullopt;
 }
 
-// A visit to begin with: to --output, where nothing may be yet, or to standard output.
-int begin_visit(Session& session, const std::string& text) {
+// A file to begin with: to --output, where nothing may be yet, or to standard output.
+int begin_file(Session& session, const std::string& text) {
   const std::string& file = session.options.output;
   if (!file.empty()) write_new_file(file, text);
   Json document = session.document();
@@ -184,7 +187,7 @@ int sheet_command(Session& session) {
     session.result(sheet_page(*program));
     return 0;
   }
-  return begin_visit(session, sheet_text(*program, house, session.new_id("sheet"), day_of(session.options)));
+  return begin_file(session, sheet_text(*program, house, session.new_id("sheet"), day_of(session.options)));
 }
 
 int new_command(Session& session) {
@@ -192,7 +195,7 @@ int new_command(Session& session) {
   const auto program = profile_alone(session, house);
   if (!program) return session.finish();
   const Date day = day_of(session.options);
-  return begin_visit(session, new_visit_text(*program, house, session.new_id(to_text(day)), day));
+  return begin_file(session, new_visit_text(*program, house, session.new_id(to_text(day)), day));
 }
 
 // The programs of a house's visits; one that has a mistake is told and left out.
@@ -347,6 +350,39 @@ int schema_command(Session& session) {
   return 0;
 }
 
+int propose(Session& session) {
+  const std::string& name = session.options.paths.front();
+  const HouseTree* house = session.house_for(".");
+  if (!profile_alone(session, house)) return session.finish();
+  const std::string path = session.book.trials_path(name);
+  const TrialsTree* file = path.empty() ? nullptr : session.book.trials(path);
+  const auto layers = session.book.layers({name, {}});
+  if (!layers || session.diagnostics.has_errors()) return session.finish();
+  const auto text = propose_trials({name, {house, *layers}, file}, session.sources, session.diagnostics);
+  return text ? begin_file(session, *text) : session.finish();
+}
+
+int trial_command(Session& session) {
+  if (session.options.propose) return propose(session);
+  const auto open =
+      open_trials(session.book, session.options.paths.front(), session.options.house, session.diagnostics);
+  const int mistakes = session.finish();
+  if (mistakes != 0 || !open) return mistakes;
+  std::vector<TrialRun> runs;
+  TrialPaper paper{*open, {}, {}};
+  for (const Trial& trial : open->trials) {
+    runs.push_back(run_trial(trial, trial.program));
+    paper.unexpected.push_back(unexpected_in(trial.program, runs.back()));
+  }
+  paper.coverage = coverage(open->trials, runs, session.sources);
+  Json document = session.document();
+  add_trials(document, paper, session.sources);
+  show(session, document, trial_text(paper, session.sources, session.options.all));
+  const bool good = std::all_of(paper.unexpected.begin(), paper.unexpected.end(),
+                                [](const auto& unexpected) { return unexpected.empty(); });
+  return good && (!session.options.complete || paper.coverage.is_complete()) ? 0 : 1;
+}
+
 // The first line of the list as it is now.
 std::string next_text(const Program& program, const Judgement& judgement, const Plan& plan) {
   if (plan.lines.empty() && !plan.conflicts.empty()) return printable(plan.conflicts.front().why) + "\n";
@@ -404,9 +440,9 @@ void refuse_to_write_over(const Options& options) {
 int run(const Options& options) {
   using Command = int (*)(Session&);
   static const std::map<std::string, Command> commands{
-      {"check", check_command}, {"work", work_command},         {"why", why_command},      {"sheet", sheet_command},
-      {"new", new_command},     {"note", note_command},         {"learn", learn_command},  {"drift", drift_command},
-      {"board", board_command}, {"estimate", estimate_command}, {"schema", schema_command}};
+      {"check", check_command}, {"work", work_command},         {"why", why_command},     {"sheet", sheet_command},
+      {"new", new_command},     {"note", note_command},         {"learn", learn_command}, {"drift", drift_command},
+      {"board", board_command}, {"estimate", estimate_command}, {"trial", trial_command}, {"schema", schema_command}};
   refuse_to_write_over(options);
   Session session(options);
   return commands.at(options.command)(session);

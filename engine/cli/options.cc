@@ -55,6 +55,9 @@ constexpr Command commands[] = {
      "board examples/harrow_lane --today 2026-08-12", "HOUSE", "the house's folder", false, nullptr, nullptr},
     {"schema", "Print the JSON Schema of a kind of file, for editors that complete and check as one types.",
      "schema profile --output profile.schema.json", "KIND", "house, profile or visit", false, nullptr, nullptr},
+    {"trial",
+     "Run the trials of a profile: what came out beside what was expected, and what of the profile they exercise.",
+     "trial flat_top", "PROFILE", "the profile's name, or a file of trials", false, nullptr, nullptr},
 };
 
 const Command* find_command(const std::string& name) {
@@ -129,6 +132,12 @@ void add_command(CLI::App& app, const Command& command, Options& options) {
   if (name == "estimate")
     sub->add_flag("--final", options.final_bill, "the bill of what was done, against the estimate");
   if (name == "work") sub->add_flag("--all", options.all, "also every rule with its state");
+  if (name == "trial") {
+    sub->add_flag("--all", options.all,
+                  "also the trials that came out as expected, and what each part is exercised by");
+    sub->add_flag("--propose", options.propose, "instead write boundary cases of a profile, for you to fill in");
+    sub->add_flag("--complete", options.complete, "end with 1 also when something is not exercised");
+  }
   if (name == "note") {
     const auto day = [&options](const std::string& text) { options.today = read_day(text); };
     sub->add_option_function<std::string>("--date", day, "the day of the entry; the same as --today")

@@ -203,6 +203,8 @@ std::optional<PhaseTree> read_phase(const Node& node, Diagnostics& out) {
   return name ? std::optional<PhaseTree>({*name, {}}) : std::nullopt;
 }
 
+}  // namespace
+
 std::vector<PhaseTree> read_order(const Node& list, Diagnostics& out) {
   std::vector<PhaseTree> order;
   std::vector<Word> names;
@@ -214,6 +216,8 @@ std::vector<PhaseTree> read_order(const Node& list, Diagnostics& out) {
   }
   return order;
 }
+
+namespace {
 
 // Exactly one of two keys that say the same thing in two ways.
 void want_one_of(const MapEntry& entry, std::string_view one, std::string_view other, Diagnostics& out) {
