@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "engine/check/mentions.h"
+#include "engine/estimate/assumed.h"
 #include "engine/estimate/estimate.h"
 #include "engine/estimate/gather.h"
 #include "engine/estimate/owner_words.h"
@@ -25,6 +26,7 @@ class Making {
     estimate_.bill = settle(estimate_.lines, book_, rush());
     add_offers(std::move(gathered.offers), gathered.lines);
     add_alternatives(gathered.lines);
+    add_afterwards();
     add_later();
     add_blocked();
     add_declined();
@@ -34,6 +36,8 @@ class Making {
     ask_deposit();
     watch_ceiling(gathered.lines);
     take_time();
+    read_before();
+    state_progress();
     assume();
     caution();
     return std::move(estimate_);
@@ -68,6 +72,8 @@ class Making {
     if (house.paper.warranty) estimate_.warranty_days = days_up(*house.paper.warranty);
     estimate_.storage = house.storage;
     estimate_.stopped = in_.plan.ended_early;
+    estimate_.held = estimate_.stopped && std::none_of(in_.judgement.stops.begin(), in_.judgement.stops.end(),
+                                                       [](const TruthState& stop) { return stop.truth == Truth::yes; });
     Said said = said_before(in_.program, in_.judgement);
     estimate_.told = std::move(said.told);
     estimate_.refer = std::move(said.refer);
@@ -79,6 +85,11 @@ class Making {
   static std::int64_t days_up(Ratio seconds) {
     const auto days = divide(seconds, Ratio(86'400));
     return days ? days->num() / days->den() + (days->num() % days->den() > 0 ? 1 : 0) : 0;
+  }
+
+  static std::int64_t hours_up(Ratio seconds) {
+    const auto hours = divide(seconds, Ratio(3'600));
+    return hours ? hours->num() / hours->den() + (hours->num() % hours->den() > 0 ? 1 : 0) : 0;
   }
 
   std::optional<Surcharge> rush() const {
@@ -97,9 +108,42 @@ class Making {
     for (EstimateLine& offer : offers) {
       if (offer.price.how == Price::How::time)
         offer.amount = book_.time(offer.price.minutes, true).value_or(Cost::too_large());
-      if (offer.price.has_amount()) offer.total_with = total_of(with_job(base, offer));
+      if (offer.price.has_amount()) {
+        auto lines = with_job(base, offer);
+        const Bill bill = settle(lines, book_, rush());
+        offer.total_with = bill.total;
+        offer.deposit_share = book_.deposit_share(bill.net.typical);
+        offer.deposit = share_of(bill.net, offer.deposit_share, book_.rounding());
+      }
       estimate_.offers.push_back(std::move(offer));
     }
+    add_all_offers(base);
+  }
+
+  void add_all_offers(std::vector<EstimateLine> lines) {
+    int priced = 0;
+    for (const EstimateLine& offer : estimate_.offers) {
+      if (!offer.price.has_amount()) continue;
+      lines = with_job(std::move(lines), offer);
+      ++priced;
+    }
+    if (priced > 1) estimate_.with_all_offers = total_of(std::move(lines));
+  }
+
+  // The package that the visit asks for, where a yes to what is offered or agreed would not bring it with it.
+  void add_afterwards() {
+    if (!estimate_.stopped || in_.house.packages.empty()) return;
+    const std::string wanted = in_.visit.package ? in_.visit.package->text : in_.house.packages.front().name.text;
+    const PackageTree* tree = book_.find_package(wanted);
+    const auto includes = [&](const EstimateLine& line) { return line.price.includes == wanted; };
+    const auto is_work = [](const EstimateLine& line) { return line.kind == LineKind::work; };
+    if (tree == nullptr || std::any_of(estimate_.offers.begin(), estimate_.offers.end(), includes) ||
+        std::any_of(estimate_.lines.begin(), estimate_.lines.end(), includes))
+      return;
+    if (estimate_.offers.empty() && std::none_of(estimate_.lines.begin(), estimate_.lines.end(), is_work)) return;
+    const Price price = book_.package(wanted);
+    if (price.has_amount())
+      estimate_.afterwards = Afterwards{tree->label ? tree->label->text : plain_name(wanted), price.cost};
   }
 
   std::vector<EstimateLine> with_job(std::vector<EstimateLine> lines, EstimateLine line) const {
@@ -148,6 +192,9 @@ class Making {
     other.label = info.label;
     other.price = book_.job(job, line.price.count);
     if (!other.price.has_amount()) return;
+    for (const EstimateLine& each : base) {
+      if (each.kind == LineKind::package && each.name == other.price.includes) other.includes = each.label;
+    }
     std::vector<EstimateLine> lines;
     for (const EstimateLine& each : base) {
       if (each.job != line.job) lines.push_back(each);
@@ -191,11 +238,48 @@ class Making {
           later.extra.push_back(extra_line(*follows));
         }
       }
-      if (!later.jobs.empty() || !later.extra.empty()) estimate_.later.push_back(std::move(later));
+      ask_later(line, later);
+      if (!later.jobs.empty() || !later.extra.empty() || !later.ask.empty())
+        estimate_.later.push_back(std::move(later));
     }
   }
 
+  // What rules that hang on these readings would call, where it needs a yes.
+  void ask_later(const PlanLine& line, Later& later) const {
+    for (std::size_t i = 0; i < in_.program.rules.size(); ++i) {
+      const RuleOutcome& outcome = in_.judgement.rules[i];
+      const auto hangs_on = [&](const Need& need) {
+        return !need.fact && std::count(line.points.begin(), line.points.end(), need.id) > 0;
+      };
+      if (outcome.state != RuleState::unknown || std::none_of(outcome.needs.begin(), outcome.needs.end(), hangs_on))
+        continue;
+      for (const auto* choices : {&in_.program.rules[i].jobs, &in_.program.rules[i].offers}) {
+        for (const JobChoice& choice : *choices) {
+          for (const JobId job : jobs_in(choice)) ask_later(job, choices == &in_.program.rules[i].offers, later);
+        }
+      }
+    }
+  }
+
+  void ask_later(JobId job, bool offer, Later& later) const {
+    const bool answered = has(in_.judgement.done, job) || has(in_.judgement.declined, job);
+    const auto known = [&](const EstimateLine& each) { return each.job == job; };
+    if (answered || (!offer && !in_.program.jobs[job].needs_yes) ||
+        std::any_of(later.ask.begin(), later.ask.end(), known) ||
+        std::any_of(estimate_.lines.begin(), estimate_.lines.end(), known) ||
+        std::any_of(estimate_.offers.begin(), estimate_.offers.end(), known))
+      return;
+    later.ask.push_back(priced_line(job));
+  }
+
   EstimateLine extra_line(JobId job) {
+    const EstimateLine line = priced_line(job);
+    if (line.price.has_amount()) estimate_.extra_high = estimate_.extra_high + line.amount;
+    return line;
+  }
+
+  // A job at one place by itself, bench time in whole steps.
+  EstimateLine priced_line(JobId job) const {
     EstimateLine line;
     line.job = job;
     line.name = in_.program.jobs[job].name;
@@ -204,7 +288,6 @@ class Making {
     line.amount = line.price.cost;
     if (line.price.how == Price::How::time)
       line.amount = book_.time(line.price.minutes, true).value_or(Cost::too_large());
-    if (line.price.has_amount()) estimate_.extra_high = estimate_.extra_high + line.amount;
     return line;
   }
 
@@ -258,7 +341,9 @@ class Making {
   void list_at_once() {
     for (const PlanLine& line : in_.plan.lines) {
       const bool planned = line.form == PlanLine::Form::job && line.job && !has(in_.judgement.agreed, *line.job);
-      if (in_.plan.ended_early && planned) estimate_.at_once.push_back(in_.program.jobs[*line.job].label);
+      if (!in_.plan.ended_early || !planned) continue;
+      const JobInfo& job = in_.program.jobs[*line.job];
+      (job.wait ? estimate_.rests : estimate_.at_once).push_back(job.label);
     }
   }
 
@@ -275,6 +360,20 @@ class Making {
     const Plan plan = make_plan(in_.program, refused);
     auto lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today}, book_, Stage::planned).lines;
     estimate_.if_no = settle(lines, book_, rush());
+    // What goes or comes with the refusal, besides the lines that were asked for.
+    const auto missing = [](const std::vector<EstimateLine>& from, const std::vector<EstimateLine>& in) {
+      std::vector<std::string> labels;
+      for (const EstimateLine& line : from) {
+        const auto same = [&](const EstimateLine& each) { return each.kind == line.kind && each.name == line.name; };
+        const bool follows =
+            line.kind == LineKind::work || line.kind == LineKind::part || line.kind == LineKind::package;
+        if (follows && !line.waits && std::none_of(in.begin(), in.end(), same)) labels.push_back(line.label);
+      }
+      return labels;
+    };
+    estimate_.gone_if_no = missing(estimate_.lines, lines);
+    for (EstimateLine& line : lines) line.waits = false;
+    estimate_.new_if_no = missing(lines, estimate_.lines);
   }
 
   void ask_deposit() {
@@ -321,24 +420,33 @@ class Making {
     }
     timing.wait_days_low = days_up(low_wait);
     timing.wait_days_high = days_up(high_wait);
+    if (low_wait == high_wait) timing.wait_hours = hours_up(high_wait);
     timing.due = in_.visit.due;
     timing.earliest = add_days(in_.today, timing.wait_days_low);
     timing.latest = add_days(in_.today, timing.wait_days_high);
   }
 
-  // What is looked at, in the words of its name; what is measured says nothing to an owner.
+  // Not while it is stopped, for then nothing rests on it, nor where nothing costs anything.
   void assume() {
-    for (const ReadingInfo& reading : in_.program.readings) {
-      if (reading.type.kind != Kind::state) continue;
-      const auto first = in_.judgement.points.begin() + reading.first;
-      const bool all = std::all_of(first, first + reading.count, [](const PointState& point) { return point.assumed; });
-      if (reading.count > 0 && all) estimate_.assumed.push_back(plain_name(reading.name));
-    }
+    if (estimate_.stopped || estimate_.finished || estimate_.lines.empty()) return;
+    estimate_.assumed = assumed_in_order(in_.program, in_.judgement, in_.plan, estimate_.says);
+  }
+
+  void read_before() {
     for (const PlanLine& line : in_.plan.lines) {
       if (line.form == PlanLine::Form::read_first && !line.points.empty())
-        estimate_.told.push_back(fmt::format("before anything else we read {}; what it shows can change this paper",
+        estimate_.told.push_back(fmt::format("before anything else we measure {}; what it shows can change this paper",
                                              name_readings_for_owner(line.points)));
     }
+  }
+
+  void state_progress() {
+    const auto is_done = [](const EstimateLine& line) {
+      return (line.kind == LineKind::work && line.done) || !line.covers_done.empty();
+    };
+    estimate_.begun = std::any_of(estimate_.lines.begin(), estimate_.lines.end(), is_done);
+    const auto is_open = [](const PlanLine& line) { return line.form != PlanLine::Form::offer || !line.waits_for_yes; };
+    estimate_.finished = estimate_.begun && std::none_of(in_.plan.lines.begin(), in_.plan.lines.end(), is_open);
   }
 
   std::string name_readings_for_owner(const std::vector<PointId>& points) const {
@@ -351,9 +459,10 @@ class Making {
   }
 
   void caution() {
-    const bool work = std::any_of(estimate_.lines.begin(), estimate_.lines.end(), [](const EstimateLine& line) {
-      return line.kind == LineKind::package || line.kind == LineKind::work;
-    });
+    const bool work = !estimate_.finished &&
+                      std::any_of(estimate_.lines.begin(), estimate_.lines.end(), [](const EstimateLine& line) {
+                        return line.kind == LineKind::package || line.kind == LineKind::work;
+                      });
     if (work) {
       estimate_.cautions.push_back(
           "wood moves with the weather: a set-up that is right today can want a touch when the "
@@ -377,6 +486,8 @@ class Making {
 
 bool all_fit(const Estimate& estimate) {
   bool fit = estimate.bill.total.fits && estimate.deposit.fits && estimate.extra_high.fits;
+  if (estimate.with_all_offers) fit = fit && estimate.with_all_offers->fits;
+  if (estimate.afterwards) fit = fit && estimate.afterwards->price.fits;
   if (estimate.if_no) fit = fit && estimate.if_no->total.fits;
   if (estimate.ceiling) fit = fit && estimate.ceiling->now.fits;
   for (const EstimateLine& line : estimate.lines) {
@@ -384,7 +495,7 @@ bool all_fit(const Estimate& estimate) {
     for (const Instead& instead : line.instead) fit = fit && instead.total.fits;
   }
   for (const EstimateLine& offer : estimate.offers)
-    fit = fit && offer.amount.fits && (!offer.total_with || offer.total_with->fits);
+    fit = fit && offer.amount.fits && offer.deposit.fits && (!offer.total_with || offer.total_with->fits);
   return fit;
 }
 
