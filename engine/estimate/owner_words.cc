@@ -272,7 +272,8 @@ Said said_before(const Program& program, const Judgement& judgement) {
   }
   for (std::size_t i = 0; i < program.gates.size(); ++i) {
     const GateInfo& gate = program.gates[i];
-    if (judgement.gates[i].truth != Truth::no || judgement.gates[i].by_job) continue;
+    const TruthState& state = judgement.gates[i];
+    if (state.truth != Truth::no || (gate.holds_visit && state.by_job)) continue;
     tell(gate.for_owner || !gate.holds_visit ? gate.for_owner : gate.say);
   }
   for (std::size_t i = 0; i < program.rules.size(); ++i) {

@@ -32,11 +32,12 @@ rules:
 jobs:
   buff: {label: buff, sets: {polish: bright}}
   wipe: {label: wipe, sets: {dust: none}, needs_yes: false}
-  regear: {label: new tuners, sets: {tuners: hold}}
+  regear: {label: new tuners, sets: {tuners: hold}, needs_yes: true}
 )";
 
 std::vector<std::string> assumed(const std::string& read, const std::string& says, const std::string& facts = "") {
-  const auto shop = open_shop({stick + facts}, "visit: v\nprofile: stick\nlog: [{date: 2026-08-03" + read + "}]\n");
+  const auto shop =
+      open_shop({stick + facts}, "visit: v\nprofile: stick\nlog: [{date: 2026-08-03, note: came in" + read + "}]\n");
   INFO(shop->told());
   REQUIRE(shop->program);
   const Judgement judgement = judge(*shop->program);
