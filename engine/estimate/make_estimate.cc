@@ -77,8 +77,15 @@ class Making {
     Said said = said_before(in_.program, in_.judgement);
     estimate_.told = std::move(said.told);
     estimate_.refer = std::move(said.refer);
-    for (const Conflict& conflict : in_.plan.conflicts) estimate_.told.push_back(conflict.why);
+    for (const Conflict& conflict : in_.plan.conflicts) estimate_.told.push_back(words_of(conflict));
     for (const Word& each : house.paper.says) estimate_.shop_says.push_back(each.text);
+  }
+
+  std::string words_of(const Conflict& conflict) const {
+    const auto name = [&](PointId point) { return owner_name(in_.program, in_.program.points[point].reading); };
+    return fmt::format("{} calls for \"{}\" and {} for \"{}\", which undo each other; we ask you before we choose",
+                       name(conflict.points.front()), in_.program.jobs[conflict.one].label,
+                       name(conflict.points.back()), in_.program.jobs[conflict.other].label);
   }
 
   static std::int64_t days_up(const Number& time) { return days_up(time.quantity.value); }

@@ -103,7 +103,7 @@ void charge_time(std::vector<EstimateLine>& lines, const PriceBook& book) {
 void add_minimum(std::vector<EstimateLine>& lines, const PriceBook& book) {
   const auto minimum = book.minor(book.house().bench.minimum);
   const bool any = std::any_of(lines.begin(), lines.end(), [](const EstimateLine& line) {
-    return is_work(line) && (line.price.has_amount() || line.agreed);
+    return is_work(line) && (line.price.has_amount() || line.done);
   });
   if (!minimum || !any) return;
   const Cost now = sum_of(

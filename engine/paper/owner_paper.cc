@@ -128,7 +128,11 @@ class Paper {
     page_.heading(estimate_.finished ? "WHAT WE DID"
                   : estimate_.begun  ? "WHAT IS DONE AND WHAT IS LEFT"
                                      : "WHAT WE WOULD DO");
-    if (estimate_.lines.empty()) page_.line("Nothing that costs anything: all that was read is as it should be.");
+    const bool settled = estimate_.told.empty() && estimate_.later.empty() && estimate_.offers.empty() &&
+                         estimate_.blocked.empty() && estimate_.declined.empty();
+    if (estimate_.lines.empty())
+      page_.line(settled ? "Nothing that costs anything: all that was read is as it should be."
+                         : "Nothing that costs anything so far.");
     for (const EstimateLine& line : estimate_.lines) line_of(line);
     totals("TOTAL");
     if (!estimate_.extra_high.is_zero()) page_.row("at most, with all that is decided later", digits(with_extra()));
@@ -177,7 +181,11 @@ class Paper {
     reasons(line);
     for (const Instead& instead : line.instead) alternative(instead);
     if (line.listed) page_.under("at the price you agreed to");
-    if (line.credited) page_.under("comes off the bill when the work goes ahead");
+    const auto credit = [&](const EstimateLine& each) {
+      return each.kind == LineKind::credit && each.name == line.name;
+    };
+    if (line.credited && std::none_of(estimate_.lines.begin(), estimate_.lines.end(), credit))
+      page_.under("comes off the bill when the work goes ahead");
     if (line.done)
       page_.under(line.kind == LineKind::part ? "fitted" : "done");
     else if (line.waits)
@@ -213,7 +221,7 @@ class Paper {
   void reasons(const EstimateLine& line) {
     for (const std::string& why : line.why) page_.under(why, "Why:");
     for (const std::string& measured : line.measured) page_.under(measured, "Measured:");
-    if (line.done || line.kind != LineKind::work) return;
+    if (line.done || line.agreed || line.kind != LineKind::work) return;
     for (const std::string& stays : line.if_left) page_.under(stays, "Without it:");
   }
 

@@ -146,6 +146,10 @@ TEST_CASE("a bill with work on it is filled up to the minimum, one without is no
   std::vector<EstimateLine> quoted{line(LineKind::work, "crack", 0)};
   quoted[0].price.how = Price::How::by_quote;
   CHECK(till.settle(quoted).net == Cost::exactly(0));
+  quoted[0].agreed = true;  // a yes to what has no price yet does not charge the least in its place; doing it does
+  CHECK(till.settle(quoted).net == Cost::exactly(0));
+  quoted[0].done = true;
+  CHECK(till.settle(quoted).net == Cost::exactly(3000));
 }
 
 TEST_CASE("a fee that the house credits comes off agreed work, and never more of it than the work costs") {
