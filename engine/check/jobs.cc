@@ -193,6 +193,7 @@ void bind_gates(const LayeredProfile& profile, Names& names, Binder& binder) {
     }
     gate.charge = fee(tree.charge, names, binder);
     gate.say = bind_optional_text(tree.say, {}, binder);
+    gate.for_owner = bind_optional_text(tree.for_owner, {}, binder);
     binder.program().gates.push_back(std::move(gate));
   }
 }
@@ -213,6 +214,7 @@ void bind_stops(const LayeredProfile& profile, Names& names, Binder& binder) {
     stop.charge = fee(tree.charge, names, binder);
     stop.refer = bind_optional_text(tree.refer, {}, binder);
     stop.say = bind_optional_text(tree.say, {}, binder);
+    stop.for_owner = bind_optional_text(tree.for_owner, {}, binder);
     binder.program().stops.push_back(std::move(stop));
   }
 }
@@ -252,9 +254,10 @@ void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder) {
     rule.offers = bind_job_choices(tree.offers, scope, names, binder);
     rule.because = bind_optional_text(tree.because, scope, binder);
     rule.say = bind_optional_text(tree.say, scope, binder);
-    if (!tree.jobs && !tree.offers && !tree.say) {
+    rule.for_owner = bind_optional_text(tree.for_owner, scope, binder);
+    if (!tree.jobs && !tree.offers && !tree.say && !tree.for_owner) {
       binder.out().report(Code::rule_says_nothing, tree.name.span,
-                          fmt::format("the rule '{}' has neither do:, offer: nor say:", name),
+                          fmt::format("the rule '{}' has neither do:, offer:, say: nor for_owner:", name),
                           "say what follows from it; because: alone goes with a job");
     }
     binder.program().rules.push_back(std::move(rule));

@@ -29,6 +29,7 @@ void overlay(ReadingTree& base, const ReadingTree& over) {
   take(base.good_for, over.good_for);
   take(base.follows, over.follows);
   take(base.assume, over.assume);
+  take(base.for_owner, over.for_owner);
 }
 void overlay(GateTree& base, const GateTree& over) {
   base.name = over.name;
@@ -38,6 +39,7 @@ void overlay(GateTree& base, const GateTree& over) {
   take(base.holds, over.holds);
   take(base.charge, over.charge);
   take(base.say, over.say);
+  take(base.for_owner, over.for_owner);
 }
 void overlay(StopTree& base, const StopTree& over) {
   base.name = over.name;
@@ -47,6 +49,7 @@ void overlay(StopTree& base, const StopTree& over) {
   take(base.charge, over.charge);
   take(base.refer, over.refer);
   take(base.say, over.say);
+  take(base.for_owner, over.for_owner);
 }
 void overlay(RuleTree& base, const RuleTree& over) {
   base.name = over.name;
@@ -56,6 +59,7 @@ void overlay(RuleTree& base, const RuleTree& over) {
   take(base.offers, over.offers);
   take(base.because, over.because);
   take(base.say, over.say);
+  take(base.for_owner, over.for_owner);
 }
 void overlay(JobTree& base, const JobTree& over) {
   base.name = over.name;

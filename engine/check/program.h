@@ -75,6 +75,7 @@ struct ReadingInfo {
   TypedPtr formula;  // Source::computed
   std::string of;
   std::string with;
+  std::string for_owner;  // its name in the owner's words; empty: none
   std::optional<Quantity> read_to;
   std::optional<Quantity> repeat;
   std::optional<TypedRange> plausible;
@@ -125,6 +126,7 @@ struct GateInfo {
   bool holds_visit = false;
   std::string charge;
   std::optional<TypedText> say;
+  std::optional<TypedText> for_owner;  // the same to the owner
   Span span;
 };
 
@@ -136,6 +138,7 @@ struct StopInfo {
   std::string charge;
   std::optional<TypedText> refer;
   std::optional<TypedText> say;
+  std::optional<TypedText> for_owner;  // the same to the owner
   Span span;
 };
 
@@ -147,6 +150,7 @@ struct RuleInfo {
   std::vector<JobChoice> offers;
   std::optional<TypedText> because;
   std::optional<TypedText> say;
+  std::optional<TypedText> for_owner;  // the same to the owner
   Span span;
 };
 

@@ -180,6 +180,7 @@ void declare_readings(const LayeredProfile& profile, Program& program, Diagnosti
     read_axes(tree, program, reading, out);
     read_kind(tree, program, reading, out);
     if (tree.of) reading.of = tree.of->text;
+    if (tree.for_owner) reading.for_owner = tree.for_owner->text;
     if (tree.with) reading.with = tree.with->text;
     if (tree.read_to) {
       reading.read_to = tree.read_to->quantity;

@@ -27,6 +27,7 @@ struct Instead {
   Price price;
   Cost total;
   std::vector<std::string> leaves;  // readings it would not put right
+  std::string includes;             // the package that is in its price, where the bill has one
 };
 
 enum class LineKind : std::uint8_t { package, work, step, rush, part, minimum, fee, credit };  // the order of the paper
@@ -45,15 +46,20 @@ struct EstimateLine {
   bool asked = false;
   bool agreed = false;
   bool done = false;
-  bool credited = false;              // a fee that comes off once the work goes ahead
-  std::string included_in;            // a package: the job that includes it; then its amount is zero
-  std::optional<Cost> listed;         // today's price where another one was agreed
-  std::vector<std::string> covers;    // a package: its jobs, planned or done
-  std::vector<std::string> why;       // for the owner
-  std::vector<std::string> measured;  // the readings behind it
+  bool credited = false;                 // a fee that comes off once the work goes ahead
+  std::string included_in;               // a package: the job that includes it; then its amount is zero
+  std::optional<Cost> listed;            // today's price where another one was agreed
+  std::vector<std::string> covers;       // a package: its jobs, planned or done
+  std::vector<std::string> covers_done;  // those of them that are done
+  std::string for_what;                  // a package: what it is for, in the owner's words
+  std::string places;                    // priced for each: "6 strings"; empty for one
+  std::vector<std::string> why;          // for the owner
+  std::vector<std::string> measured;     // the readings behind it
   std::vector<std::string> if_left;
   std::vector<Instead> instead;
   std::optional<Cost> total_with;  // an offer: the bill with it
+  Ratio deposit_share;             // and what is asked of that bill before work begins
+  Cost deposit;
 };
 
 struct TaxSum {
@@ -74,7 +80,14 @@ struct Later {
   std::string reading;
   std::vector<std::string> jobs;    // that may follow and are covered
   std::vector<EstimateLine> extra;  // that may follow and cost more
+  std::vector<EstimateLine> ask;    // that may follow, of a rule, and wait for a yes; in no sum
   bool decides = false;             // the reading decides between the extras: one of them follows
+};
+
+// What may be due after a stop or a gate has let go.
+struct Afterwards {
+  std::string label;
+  Cost price;
 };
 
 // Work behind a closed gate; it has no price yet.
@@ -102,6 +115,7 @@ struct Timing {
   Minutes bench;
   std::int64_t wait_days_low = 0;  // days in which nothing is done
   std::int64_t wait_days_high = 0;
+  std::optional<std::int64_t> wait_hours;  // where both ends are the same; rounded up
   std::optional<Date> due;
   std::optional<Date> earliest;  // today and the waiting
   std::optional<Date> latest;
@@ -121,11 +135,16 @@ struct Estimate {
   std::optional<Date> valid_until;
   std::optional<std::int64_t> warranty_days;
   std::optional<StorageTree> storage;
-  bool stopped = false;  // by a stop or a gate over the visit
+  bool stopped = false;   // by a stop or a gate over the visit
+  bool held = false;      // stopped, and by gates alone: it needs tuning, rest or dry air
+  bool begun = false;     // something of it is done
+  bool finished = false;  // all of it is
 
-  std::vector<std::string> told;     // before the work
-  std::vector<std::string> refer;    // to whom
-  std::vector<std::string> at_once;  // what is done while it is stopped, at no price
+  std::vector<std::string> told;         // before the work
+  std::vector<std::string> refer;        // to whom
+  std::vector<std::string> at_once;      // what is done while it is stopped, at no price
+  std::vector<std::string> rests;        // and what it waits for then
+  std::optional<Afterwards> afterwards;  // stopped: the package that no offer holds
   std::vector<EstimateLine> lines;
   std::vector<EstimateLine> offers;
   std::vector<Later> later;
@@ -133,13 +152,16 @@ struct Estimate {
   std::vector<Refused> declined;
   std::vector<std::string> unpriced;  // lines without an amount
   Bill bill;
-  Cost extra_high;  // what `later` may add to the total
+  Cost extra_high;                      // what `later` may add to the total
+  std::optional<Cost> with_all_offers;  // where there are several
   std::optional<Bill> if_no;
+  std::vector<std::string> gone_if_no;  // lines that go with what is refused
+  std::vector<std::string> new_if_no;   // and lines that come in its place
   Ratio deposit_share;
   Cost deposit;
   std::optional<Ceiling> ceiling;
   Timing timing;
-  std::vector<std::string> assumed;  // readings that nobody took
+  std::vector<std::string> assumed;  // what nobody looked at and would matter, in the owner's words
   std::vector<std::string> cautions;
   std::vector<std::string> shop_says;
 };

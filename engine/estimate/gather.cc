@@ -74,8 +74,30 @@ class Gathering {
     line.label = tree->label ? tree->label->text : plain_name(wanted);
     line.price = book_.package(wanted);
     line.amount = line.price.cost;
-    for (const JobId job : covered_) line.covers.push_back(info(job).label);
+    if (tree->for_owner) line.for_what = tree->for_owner->text;
+    for (const JobId job : covered_) {
+      const auto planned = std::find_if(in_.plan.lines.begin(), in_.plan.lines.end(), [&](const PlanLine& each) {
+        return each.job == job && each.form == PlanLine::Form::job;
+      });
+      line.covers.push_back(info(job).label);
+      if (planned == in_.plan.lines.end())
+        line.covers_done.push_back(info(job).label);
+      else if (stage_ == Stage::planned)
+        explain(line, *planned);
+    }
     result_.lines.push_back(std::move(line));
+  }
+
+  // Why a job of the package is done, where the profile says it to the owner.
+  void explain(EstimateLine& package, const PlanLine& planned) const {
+    if (!info(*planned.job).for_owner) return;
+    const auto add = [](std::vector<std::string>& into, std::vector<std::string> texts) {
+      for (std::string& text : texts) {
+        if (std::count(into.begin(), into.end(), text) == 0) into.push_back(std::move(text));
+      }
+    };
+    add(package.why, why(in_.program, in_.judgement, planned));
+    add(package.measured, measured(in_.program, in_.judgement, planned));
   }
 
   EstimateLine work_line(JobId job, const PlanLine* planned) const {
@@ -84,6 +106,8 @@ class Gathering {
     line.name = info(job).name;
     line.label = info(job).label;
     line.price = book_.job(job, members(job, planned));
+    if (line.price.how == Price::How::each && line.price.count > 1)
+      line.places = places_text(job, planned, line.price.count);
     line.amount = line.price.cost;
     line.waits = planned != nullptr && planned->waits_for_yes;
     line.asked = has(in_.judgement.asked, job);
@@ -133,6 +157,18 @@ class Gathering {
     return std::max({1, static_cast<int>(places.size()), called});
   }
 
+  // "6 strings", where all of them are of one axis.
+  std::string places_text(JobId job, const PlanLine* planned, int count) const {
+    std::set<Axis> axes;
+    for (const Axis axis : called_over(in_.program, in_.judgement, job)) axes.insert(axis);
+    for (const PointId point : planned != nullptr ? planned->points : std::vector<PointId>{}) {
+      for (const Axis axis : in_.program.reading_of(point).axes) axes.insert(axis);
+    }
+    static constexpr const char* names[] = {"sides", "strings", "frets", "pickups"};
+    const char* name = axes.size() == 1 ? names[static_cast<std::size_t>(*axes.begin())] : "places";
+    return fmt::format("{} {}", count, name);
+  }
+
   void take_fitted() {
     if (in_.plan.ended_early) return;
     for (const Entry& entry : in_.program.log) {
@@ -142,12 +178,12 @@ class Gathering {
         if (!info(did.job).uses.empty()) used.insert(info(did.job).uses);
       }
       if (entry.fitted) {
-        add_part(part_line(in_, book_, entry.fitted_name));
+        add_part(part_line(in_, book_, entry.fitted_name), true);
         const PartTree* fitted = book_.find_part(entry.fitted_name);
         used.erase(entry.fitted_name);
         if (fitted == nullptr || !fitted->strings.empty()) used.erase("strings");
       }
-      for (const std::string& name : used) add_part(part_line(in_, book_, name));
+      for (const std::string& name : used) add_part(part_line(in_, book_, name), true);
     }
   }
 
@@ -159,12 +195,14 @@ class Gathering {
     for (const std::string& name : used) add_part(part_line(in_, book_, name));
   }
 
-  void add_part(EstimateLine part) {
+  void add_part(EstimateLine part, bool done = false) {
+    part.done = done;
     for (EstimateLine& line : result_.lines) {
       if (line.kind != LineKind::part || line.name != part.name) continue;
       ++line.price.count;
       line.price.cost = line.price.cost + part.price.cost;
       line.amount = line.price.cost;
+      line.done = line.done && done;
       return;
     }
     result_.lines.push_back(std::move(part));

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "engine/check/mentions.h"
+#include "engine/estimate/assumed.h"
 #include "engine/estimate/estimate.h"
 #include "engine/estimate/gather.h"
 #include "engine/estimate/owner_words.h"
@@ -25,7 +26,8 @@ class Making {
     estimate_.lines = gathered.lines;
     estimate_.bill = settle(estimate_.lines, book_, rush());
     add_offers(std::move(gathered.offers), gathered.lines);
-    add_alternatives();
+    add_alternatives(gathered.lines);
+    add_afterwards();
     add_later();
     add_blocked();
     add_declined();
@@ -35,6 +37,8 @@ class Making {
     ask_deposit();
     watch_ceiling(gathered.lines);
     take_time();
+    read_before();
+    state_progress();
     assume();
     caution();
     return std::move(estimate_);
@@ -69,17 +73,31 @@ class Making {
     if (house.paper.warranty) estimate_.warranty_days = days_up(*house.paper.warranty);
     estimate_.storage = house.storage;
     estimate_.stopped = in_.plan.ended_early;
+    estimate_.held = estimate_.stopped && std::none_of(in_.judgement.stops.begin(), in_.judgement.stops.end(),
+                                                       [](const TruthState& stop) { return stop.truth == Truth::yes; });
     Said said = said_before(in_.program, in_.judgement);
     estimate_.told = std::move(said.told);
     estimate_.refer = std::move(said.refer);
-    for (const Conflict& conflict : in_.plan.conflicts) estimate_.told.push_back(conflict.why);
+    for (const Conflict& conflict : in_.plan.conflicts) estimate_.told.push_back(words_of(conflict));
     for (const Word& each : house.paper.says) estimate_.shop_says.push_back(each.text);
+  }
+
+  std::string words_of(const Conflict& conflict) const {
+    const auto name = [&](PointId point) { return owner_name(in_.program, in_.program.points[point].reading); };
+    return fmt::format("{} calls for \"{}\" and {} for \"{}\", which undo each other; we ask you before we choose",
+                       name(conflict.points.front()), in_.program.jobs[conflict.one].label,
+                       name(conflict.points.back()), in_.program.jobs[conflict.other].label);
   }
 
   static std::int64_t days_up(const Number& time) { return days_up(time.quantity.value); }
   static std::int64_t days_up(Ratio seconds) {
     const auto days = divide(seconds, Ratio(86'400));
     return days ? days->num() / days->den() + (days->num() % days->den() > 0 ? 1 : 0) : 0;
+  }
+
+  static std::int64_t hours_up(Ratio seconds) {
+    const auto hours = divide(seconds, Ratio(3'600));
+    return hours ? hours->num() / hours->den() + (hours->num() % hours->den() > 0 ? 1 : 0) : 0;
   }
 
   std::optional<Surcharge> rush() const {
@@ -98,9 +116,42 @@ class Making {
     for (EstimateLine& offer : offers) {
       if (offer.price.how == Price::How::time)
         offer.amount = book_.time(offer.price.minutes, true).value_or(Cost::too_large());
-      if (offer.price.has_amount()) offer.total_with = total_of(with_job(base, offer));
+      if (offer.price.has_amount()) {
+        auto lines = with_job(base, offer);
+        const Bill bill = settle(lines, book_, rush());
+        offer.total_with = bill.total;
+        offer.deposit_share = book_.deposit_share(bill.net.typical);
+        offer.deposit = share_of(bill.net, offer.deposit_share, book_.rounding());
+      }
       estimate_.offers.push_back(std::move(offer));
     }
+    add_all_offers(base);
+  }
+
+  void add_all_offers(std::vector<EstimateLine> lines) {
+    int priced = 0;
+    for (const EstimateLine& offer : estimate_.offers) {
+      if (!offer.price.has_amount()) continue;
+      lines = with_job(std::move(lines), offer);
+      ++priced;
+    }
+    if (priced > 1) estimate_.with_all_offers = total_of(std::move(lines));
+  }
+
+  // The package that the visit asks for, where a yes to what is offered or agreed would not bring it with it.
+  void add_afterwards() {
+    if (!estimate_.stopped || in_.house.packages.empty()) return;
+    const std::string wanted = in_.visit.package ? in_.visit.package->text : in_.house.packages.front().name.text;
+    const PackageTree* tree = book_.find_package(wanted);
+    const auto includes = [&](const EstimateLine& line) { return line.price.includes == wanted; };
+    const auto is_work = [](const EstimateLine& line) { return line.kind == LineKind::work; };
+    if (tree == nullptr || std::any_of(estimate_.offers.begin(), estimate_.offers.end(), includes) ||
+        std::any_of(estimate_.lines.begin(), estimate_.lines.end(), includes))
+      return;
+    if (estimate_.offers.empty() && std::none_of(estimate_.lines.begin(), estimate_.lines.end(), is_work)) return;
+    const Price price = book_.package(wanted);
+    if (price.has_amount())
+      estimate_.afterwards = Afterwards{tree->label ? tree->label->text : plain_name(wanted), price.cost};
   }
 
   std::vector<EstimateLine> with_job(std::vector<EstimateLine> lines, EstimateLine line) const {
@@ -112,13 +163,13 @@ class Making {
   }
 
   // Other jobs of the same table, where a line still waits for a yes.
-  void add_alternatives() {
+  void add_alternatives(const std::vector<EstimateLine>& base) {
     for (EstimateLine& line : estimate_.lines) {
       if (line.kind != LineKind::work || !line.waits || line.done) continue;
       const auto planned = std::find_if(in_.plan.lines.begin(), in_.plan.lines.end(),
                                         [&](const PlanLine& each) { return each.job == line.job; });
       if (planned == in_.plan.lines.end()) continue;
-      for (const JobId job : neighbours(*planned)) add_alternative(line, *planned, job);
+      for (const JobId job : neighbours(*planned)) add_alternative(line, *planned, job, base);
     }
   }
 
@@ -148,7 +199,7 @@ class Making {
     return total_of(gather({in_.program, in_.house, in_.visit, agreed, plan, in_.today}, book_, Stage::planned).lines);
   }
 
-  void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job) {
+  void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job, const std::vector<EstimateLine>& base) {
     const JobInfo& info = in_.program.jobs[job];
     Instead other;
     other.job = job;
@@ -158,6 +209,9 @@ class Making {
     const auto total = total_instead(job, *line.job);
     if (!total) return;
     other.total = *total;
+    for (const EstimateLine& each : base) {
+      if (each.kind == LineKind::package && each.name == other.price.includes) other.includes = each.label;
+    }
     if (other.price.how == Price::How::time)
       other.price.cost = book_.time(other.price.minutes, true).value_or(Cost::too_large());
     for (const PointId point : planned.points) {
@@ -189,12 +243,42 @@ class Making {
           if (std::count(later.jobs.begin(), later.jobs.end(), info.label) == 0) later.jobs.push_back(info.label);
         } else if (std::none_of(later.extra.begin(), later.extra.end(), known) &&
                    std::none_of(estimate_.lines.begin(), estimate_.lines.end(), known)) {
-          later.extra.push_back(extra_line(*follows));
+          later.extra.push_back(priced_line(*follows));
         }
       }
+      ask_later(line, later);
       estimate_.extra_high = estimate_.extra_high + most_of(later);
-      if (!later.jobs.empty() || !later.extra.empty()) estimate_.later.push_back(std::move(later));
+      if (!later.jobs.empty() || !later.extra.empty() || !later.ask.empty())
+        estimate_.later.push_back(std::move(later));
     }
+  }
+
+  // What rules that hang on these readings would call, where it needs a yes.
+  void ask_later(const PlanLine& line, Later& later) const {
+    for (std::size_t i = 0; i < in_.program.rules.size(); ++i) {
+      const RuleOutcome& outcome = in_.judgement.rules[i];
+      const auto hangs_on = [&](const Need& need) {
+        return !need.fact && std::count(line.points.begin(), line.points.end(), need.id) > 0;
+      };
+      if (outcome.state != RuleState::unknown || std::none_of(outcome.needs.begin(), outcome.needs.end(), hangs_on))
+        continue;
+      for (const auto* choices : {&in_.program.rules[i].jobs, &in_.program.rules[i].offers}) {
+        for (const JobChoice& choice : *choices) {
+          for (const JobId job : jobs_in(choice)) ask_later(job, choices == &in_.program.rules[i].offers, later);
+        }
+      }
+    }
+  }
+
+  void ask_later(JobId job, bool offer, Later& later) const {
+    const bool answered = has(in_.judgement.done, job) || has(in_.judgement.declined, job);
+    const auto known = [&](const EstimateLine& each) { return each.job == job; };
+    if (answered || (!offer && !in_.program.jobs[job].needs_yes) ||
+        std::any_of(later.ask.begin(), later.ask.end(), known) ||
+        std::any_of(estimate_.lines.begin(), estimate_.lines.end(), known) ||
+        std::any_of(estimate_.offers.begin(), estimate_.offers.end(), known))
+      return;
+    later.ask.push_back(priced_line(job));
   }
 
   // What it may add to the total: all its extras, or the dearest where only one of them follows.
@@ -210,7 +294,8 @@ class Making {
     return most;
   }
 
-  EstimateLine extra_line(JobId job) const {
+  // A job at one place by itself, bench time in whole steps.
+  EstimateLine priced_line(JobId job) const {
     EstimateLine line;
     line.job = job;
     line.name = in_.program.jobs[job].name;
@@ -272,7 +357,9 @@ class Making {
   void list_at_once() {
     for (const PlanLine& line : in_.plan.lines) {
       const bool planned = line.form == PlanLine::Form::job && line.job && !has(in_.judgement.agreed, *line.job);
-      if (in_.plan.ended_early && planned) estimate_.at_once.push_back(in_.program.jobs[*line.job].label);
+      if (!in_.plan.ended_early || !planned) continue;
+      const JobInfo& job = in_.program.jobs[*line.job];
+      (job.wait ? estimate_.rests : estimate_.at_once).push_back(job.label);
     }
   }
 
@@ -286,7 +373,21 @@ class Making {
       const Plan plan = make_plan(in_.program, refused);
       lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today}, book_, Stage::planned).lines;
     }
-    if (any) estimate_.if_no = settle(lines, book_, rush());
+    if (!any) return;
+    estimate_.if_no = settle(lines, book_, rush());
+    estimate_.gone_if_no = missing(estimate_.lines, lines);
+    estimate_.new_if_no = missing(lines, estimate_.lines);
+  }
+
+  // What goes or comes with a refusal, besides the lines that were asked for.
+  static std::vector<std::string> missing(const std::vector<EstimateLine>& from, const std::vector<EstimateLine>& in) {
+    std::vector<std::string> labels;
+    for (const EstimateLine& line : from) {
+      const auto same = [&](const EstimateLine& each) { return each.kind == line.kind && each.name == line.name; };
+      const bool follows = line.kind == LineKind::work || line.kind == LineKind::part || line.kind == LineKind::package;
+      if (follows && !line.waits && std::none_of(in.begin(), in.end(), same)) labels.push_back(line.label);
+    }
+    return labels;
   }
 
   // False when nothing more waits for a yes.
@@ -345,24 +446,33 @@ class Making {
     }
     timing.wait_days_low = days_up(low_wait);
     timing.wait_days_high = days_up(high_wait);
+    if (low_wait == high_wait) timing.wait_hours = hours_up(high_wait);
     timing.due = in_.visit.due;
     timing.earliest = add_days(in_.today, timing.wait_days_low);
     timing.latest = add_days(in_.today, timing.wait_days_high);
   }
 
-  // What is looked at, in the words of its name; what is measured says nothing to an owner.
+  // Not while it is stopped, for then nothing rests on it, nor where nothing costs anything.
   void assume() {
-    for (const ReadingInfo& reading : in_.program.readings) {
-      if (reading.type.kind != Kind::state) continue;
-      const auto first = in_.judgement.points.begin() + reading.first;
-      const bool all = std::all_of(first, first + reading.count, [](const PointState& point) { return point.assumed; });
-      if (reading.count > 0 && all) estimate_.assumed.push_back(plain_name(reading.name));
-    }
+    if (estimate_.stopped || estimate_.finished || estimate_.lines.empty()) return;
+    estimate_.assumed = assumed_in_order(in_.program, in_.judgement, in_.plan, estimate_.says);
+  }
+
+  void read_before() {
     for (const PlanLine& line : in_.plan.lines) {
       if (line.form == PlanLine::Form::read_first && !line.points.empty())
-        estimate_.told.push_back(fmt::format("before anything else we read {}; what it shows can change this paper",
+        estimate_.told.push_back(fmt::format("before anything else we measure {}; what it shows can change this paper",
                                              name_readings_for_owner(line.points)));
     }
+  }
+
+  void state_progress() {
+    const auto is_done = [](const EstimateLine& line) {
+      return (line.kind == LineKind::work && line.done) || !line.covers_done.empty();
+    };
+    estimate_.begun = std::any_of(estimate_.lines.begin(), estimate_.lines.end(), is_done);
+    const auto is_open = [](const PlanLine& line) { return line.form != PlanLine::Form::offer || !line.waits_for_yes; };
+    estimate_.finished = estimate_.begun && std::none_of(in_.plan.lines.begin(), in_.plan.lines.end(), is_open);
   }
 
   std::string name_readings_for_owner(const std::vector<PointId>& points) const {
@@ -375,9 +485,10 @@ class Making {
   }
 
   void caution() {
-    const bool work = std::any_of(estimate_.lines.begin(), estimate_.lines.end(), [](const EstimateLine& line) {
-      return line.kind == LineKind::package || line.kind == LineKind::work;
-    });
+    const bool work = !estimate_.finished &&
+                      std::any_of(estimate_.lines.begin(), estimate_.lines.end(), [](const EstimateLine& line) {
+                        return line.kind == LineKind::package || line.kind == LineKind::work;
+                      });
     if (work) {
       estimate_.cautions.push_back(
           "wood moves with the weather: a set-up that is right today can want a touch when the "
@@ -401,6 +512,8 @@ class Making {
 
 bool all_fit(const Estimate& estimate) {
   bool fit = estimate.bill.total.fits && estimate.deposit.fits && estimate.extra_high.fits;
+  if (estimate.with_all_offers) fit = fit && estimate.with_all_offers->fits;
+  if (estimate.afterwards) fit = fit && estimate.afterwards->price.fits;
   if (estimate.if_no) fit = fit && estimate.if_no->total.fits;
   if (estimate.ceiling) fit = fit && estimate.ceiling->now.fits;
   for (const EstimateLine& line : estimate.lines) {
@@ -408,7 +521,7 @@ bool all_fit(const Estimate& estimate) {
     for (const Instead& instead : line.instead) fit = fit && instead.total.fits;
   }
   for (const EstimateLine& offer : estimate.offers)
-    fit = fit && offer.amount.fits && (!offer.total_with || offer.total_with->fits);
+    fit = fit && offer.amount.fits && offer.deposit.fits && (!offer.total_with || offer.total_with->fits);
   return fit;
 }
 

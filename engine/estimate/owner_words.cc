@@ -42,6 +42,23 @@ std::string value_text(const Program& program, const Judgement& judgement, Point
   return lo ? shown(program, judgement, point, *lo) : to_text(state.value);
 }
 
+// " on the bass side", " on string 5", " at fret 9"; empty where the reading has no members.
+std::string place_of(const Program& program, PointId point) {
+  std::string text;
+  for (std::size_t axis = 0; axis < axis_count; ++axis) {
+    const int at = program.points[point].at[axis];
+    if (at < 0) continue;
+    const std::string& name = program.axes[axis][static_cast<std::size_t>(at)].name;
+    switch (static_cast<Axis>(axis)) {
+      case Axis::side: text += fmt::format(" on the {} side", name); break;
+      case Axis::string: text += " on string " + name; break;
+      case Axis::fret: text += " at fret " + name; break;
+      case Axis::pickup: text += fmt::format(" at the {} pickup", name); break;
+    }
+  }
+  return text;
+}
+
 std::map<ReadingId, std::vector<PointId>> by_reading(const Program& program, const std::vector<PointId>& points) {
   std::map<ReadingId, std::vector<PointId>> groups;
   for (const PointId point : points) groups[program.points[point].reading].push_back(point);
@@ -71,10 +88,9 @@ void add_clean(const Program& program, const Judgement& judgement, std::vector<s
     std::string text =
         fmt::format("with the {} strings at {}, notes at {} {} buzz or choke", member_of(program, side.point),
                     height(side.aim), frets.size() == 1 ? "fret" : "frets", frets_text(frets));
-    if (side.lowest_now)
-      text += fmt::format("; without it the lowest clean height there is {}", height(*side.lowest_now));
+    if (side.lowest_now) text += fmt::format("; they ring clean from {} up", height(*side.lowest_now));
     if (side.lowest_now && side.lowest_levelled && *side.lowest_levelled < *side.lowest_now)
-      text += fmt::format(", with it {}", height(*side.lowest_levelled));
+      text += fmt::format(", and with the work from {}", height(*side.lowest_levelled));
     add_once(stays, std::move(text));
   }
 }
@@ -86,6 +102,18 @@ bool is_fret_work(const Program& program, const JobInfo& job) {
   });
 }
 
+// "9 cents sharp".
+std::string off_text(const Judgement& judgement, PointId point) {
+  const Ratio value = judgement.points[point].value.number.lo.value_or(Ratio(0));
+  return fmt::format("{} {}", to_text(value.negative() ? negate(value).value_or(value) : value, Unit::cents),
+                     value.negative() ? "flat" : "sharp");
+}
+
+std::string owner_value(const Program& program, const Judgement& judgement, PointId point) {
+  const bool cents = program.reading_of(point).type.dimension == dimension::cents;
+  return cents ? off_text(judgement, point) : value_text(program, judgement, point);
+}
+
 // A height or an octave that the job would bring to its aim keeps its error.
 void add_unmoved(const Program& program, const Judgement& judgement, const JobInfo& job,
                  std::vector<std::string>& stays) {
@@ -95,12 +123,17 @@ void add_unmoved(const Program& program, const Judgement& judgement, const JobIn
       const bool cents = program.readings[reading].type.dimension == dimension::cents;
       if (!cents && !program.readings[reading].gap) continue;
       std::vector<std::string> members;
+      const auto same = [&](PointId point) {
+        return judgement.points[point].value.number == judgement.points[points.front()].value.number;
+      };
+      const bool one =
+          points.size() == program.readings[reading].count && std::all_of(points.begin(), points.end(), same);
       for (const PointId point : points) {
-        const std::string member = member_of(program, point);
-        const std::string value = value_text(program, judgement, point);
-        members.push_back(member.empty() ? value : fmt::format("{} ({})", value, member));
+        if (one && !members.empty()) break;
+        members.push_back(owner_value(program, judgement, point) + (one ? "" : place_of(program, point)));
       }
-      add_once(stays, fmt::format("{} stays {}", owner_name(program, reading), fmt::join(members, ", ")));
+      const std::string what = cents ? "notes up the neck stay" : owner_name(program, reading) + " stays";
+      add_once(stays, fmt::format("{} {}", what, fmt::join(members, ", ")));
     }
   }
 }
@@ -133,7 +166,7 @@ std::string plain_name(const std::string& name) {
 
 std::string owner_name(const Program& program, ReadingId id) {
   const ReadingInfo& reading = program.readings[id];
-  if (reading.name == "octave_error") return "how true the octaves are";
+  if (!reading.for_owner.empty()) return reading.for_owner;
   if (!reading.gap) return reading.of.empty() ? plain_name(reading.name) : reading.of;
   const Gap& gap = *reading.gap;
   if (gap.held.size() > 1) return "the curve of the neck";
@@ -162,9 +195,18 @@ std::vector<std::string> measured(const Program& program, const Judgement& judge
   std::vector<std::string> texts;
   for (const auto& [reading, points] : by_reading(program, out_of(program, judgement, line.points))) {
     const PointId worst = points.front();
-    const std::string most = points.size() > 1 ? "up to " : "";
-    add_once(texts, fmt::format("{}: {}{}; right is {}", owner_name(program, reading), most,
-                                value_text(program, judgement, worst), scene.target_text(worst)));
+    const auto same = [&](PointId point) {
+      return owner_value(program, judgement, point) == owner_value(program, judgement, worst);
+    };
+    const bool cents = program.readings[reading].type.dimension == dimension::cents;
+    const int at = program.target_of[worst];
+    const bool low = judgement.targets[static_cast<std::size_t>(at)].verdict == Verdict::low;
+    const std::string most = std::all_of(points.begin(), points.end(), same) ? ""
+                             : low && !cents                                 ? "down to "
+                                                                             : "up to ";
+    const std::string place = points.size() == 1 ? place_of(program, worst) : "";
+    add_once(texts, fmt::format("{}: {}{}{}; right is {}", owner_name(program, reading), most,
+                                owner_value(program, judgement, worst), place, scene.target_text(worst)));
   }
   return texts;
 }
@@ -179,10 +221,13 @@ std::vector<std::string> stays_without(const Program& program, const Judgement& 
   return stays;
 }
 
-int calls(const Program& program, const Judgement& judgement, JobId job) {
+namespace {
+
+// The rules that call or offer a job, each once for every member it fired at.
+std::vector<std::size_t> callers(const Program& program, const Judgement& judgement, JobId job) {
   const Scene scene(program, judgement);
   const Evaluator evaluator(program, scene);
-  int count = 0;
+  std::vector<std::size_t> found;
   for (std::size_t i = 0; i < program.rules.size(); ++i) {
     const RuleInfo& rule = program.rules[i];
     for (const Hand& hand : judgement.rules[i].fired) {
@@ -192,29 +237,47 @@ int calls(const Program& program, const Judgement& judgement, JobId job) {
       };
       if (std::any_of(rule.jobs.begin(), rule.jobs.end(), is_it) ||
           std::any_of(rule.offers.begin(), rule.offers.end(), is_it))
-        ++count;
+        found.push_back(i);
     }
   }
-  return count;
+  return found;
+}
+
+}  // namespace
+
+int calls(const Program& program, const Judgement& judgement, JobId job) {
+  return static_cast<int>(callers(program, judgement, job).size());
+}
+
+std::vector<Axis> called_over(const Program& program, const Judgement& judgement, JobId job) {
+  std::vector<Axis> axes;
+  for (const std::size_t rule : callers(program, judgement, job)) {
+    if (program.rules[rule].over) axes.push_back(*program.rules[rule].over);
+  }
+  return axes;
 }
 
 Said said_before(const Program& program, const Judgement& judgement) {
   const Scene scene(program, judgement);
   const Evaluator evaluator(program, scene);
   Said said;
+  const auto tell = [&](const std::optional<TypedText>& text, const Hand& hand = empty_hand) {
+    if (text) add_once(said.told, evaluator.text(*text, hand));
+  };
   for (std::size_t i = 0; i < program.stops.size(); ++i) {
     const StopInfo& stop = program.stops[i];
     if (judgement.stops[i].truth != Truth::yes) continue;
-    if (stop.say) add_once(said.told, evaluator.text(*stop.say));
+    tell(stop.for_owner ? stop.for_owner : stop.say);
     if (stop.refer) add_once(said.refer, evaluator.text(*stop.refer));
   }
   for (std::size_t i = 0; i < program.gates.size(); ++i) {
-    if (judgement.gates[i].truth == Truth::no && program.gates[i].say)
-      add_once(said.told, evaluator.text(*program.gates[i].say));
+    const GateInfo& gate = program.gates[i];
+    const TruthState& state = judgement.gates[i];
+    if (state.truth != Truth::no || (gate.holds_visit && state.by_job)) continue;
+    tell(gate.for_owner || !gate.holds_visit ? gate.for_owner : gate.say);
   }
   for (std::size_t i = 0; i < program.rules.size(); ++i) {
-    if (!program.rules[i].say) continue;
-    for (const Hand& hand : judgement.rules[i].fired) add_once(said.told, evaluator.text(*program.rules[i].say, hand));
+    for (const Hand& hand : judgement.rules[i].fired) tell(program.rules[i].for_owner, hand);
   }
   return said;
 }

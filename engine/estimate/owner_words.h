@@ -14,7 +14,7 @@ namespace stringline {
 
 // "widen_slot" -> "widen slot".
 [[nodiscard]] std::string plain_name(const std::string& name);
-// "the height of the strings over fret 12", "the curve of the neck", "the deepest wear under a string".
+// The reading's own `for_owner:`, else "the strings' height at fret 12", "the curve of the neck", else what it is `of:`.
 [[nodiscard]] std::string owner_name(const Program& program, ReadingId reading);
 
 // The job's own `for_owner:`, else what the rules that call it say.
@@ -26,7 +26,10 @@ namespace stringline {
 
 // How often rules call or offer a job: once for each member they fired at.
 [[nodiscard]] int calls(const Program& program, const Judgement& judgement, JobId job);
-// What stops, closed gates and rules say before the work, and to whom it is sent.
+// The axes over which rules call or offer it.
+[[nodiscard]] std::vector<Axis> called_over(const Program& program, const Judgement& judgement, JobId job);
+// What stops, closed gates and rules tell the owner before the work, and to whom it is sent: their `for_owner:`. A stop, and a gate
+// over the visit, without one say what they say to the bench, for a paper that stops can not be silent.
 struct Said {
   std::vector<std::string> told;
   std::vector<std::string> refer;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <span>
 
 namespace stringline {
 namespace {
@@ -53,45 +54,86 @@ std::optional<Minutes> sum(const Minutes& a, const Minutes& b) {
   return Minutes{*low, *typical, *high};
 }
 
-// Bench time is one running sum: each line costs what it adds to it, and the last step is filled up at the end.
+// Where a line that was added is dearer on a good day than as a rule, or cheaper on a bad one, the range of the work narrows by as
+// much: then each line's ends are in order and add up to the ends of the bill. There is always room, for no bill is dearer on a
+// good day.
+void keep_in_order(std::span<EstimateLine> lines, Cost& added) {
+  if (!added.fits) return;
+  std::int64_t low = std::max<std::int64_t>(0, added.low - added.typical);
+  std::int64_t high = std::max<std::int64_t>(0, added.typical - added.high);
+  added.low -= low;
+  added.high += high;
+  for (EstimateLine& line : lines) {
+    const std::int64_t up = std::clamp<std::int64_t>(line.amount.typical - line.amount.low, 0, low);
+    const std::int64_t down = std::clamp<std::int64_t>(line.amount.high - line.amount.typical, 0, high);
+    line.amount.low += up;
+    line.amount.high -= down;
+    low -= up;
+    high -= down;
+  }
+}
+
+bool is_time(const EstimateLine& line) { return line.kind == LineKind::work && line.price.how == Price::How::time; }
+
+// Bench time is one running sum: each line costs what it adds to it. What is missing to the last whole step belongs to the job
+// where there is one alone, and is a line of its own where several share it.
 void charge_time(std::vector<EstimateLine>& lines, const PriceBook& book) {
   Minutes so_far;
   Cost charged;
-  for (EstimateLine& line : lines) {
-    if (line.kind != LineKind::work || line.price.how != Price::How::time) continue;
-    const auto more = sum(so_far, line.price.minutes);
-    const auto cost = more ? book.time(*more, false) : std::nullopt;
-    line.amount = cost ? *cost - charged : Cost::too_large();
-    charged = charged + line.amount;
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    if (!is_time(lines[i])) continue;
+    const auto more = sum(so_far, lines[i].price.minutes);
+    const auto cost = (more ? book.time(*more, false) : std::nullopt).value_or(Cost::too_large());
+    lines[i].amount = cost - charged;
+    keep_in_order({lines.data(), i}, lines[i].amount);
+    charged = cost;
     if (more) so_far = *more;
   }
-  if (const auto whole = book.time(so_far, true))
-    add_line(lines, LineKind::step, "step", "bench time, up to the next whole step", *whole - charged);
+  const auto whole = book.time(so_far, true);
+  if (!whole) return;
+  if (std::count_if(lines.begin(), lines.end(), is_time) == 1) {
+    std::find_if(lines.begin(), lines.end(), is_time)->amount = *whole;
+    return;
+  }
+  Cost rest = *whole - charged;
+  keep_in_order(lines, rest);
+  add_line(lines, LineKind::step, "step", "bench time, made up to a whole step", rest);
 }
 
 void add_minimum(std::vector<EstimateLine>& lines, const PriceBook& book) {
   const auto minimum = book.minor(book.house().bench.minimum);
   const bool any = std::any_of(lines.begin(), lines.end(), [](const EstimateLine& line) {
-    return is_work(line) && (line.price.has_amount() || line.agreed);
+    return is_work(line) && (line.price.has_amount() || line.done);
   });
   if (!minimum || !any) return;
   const Cost now = sum_of(
       lines, [](const EstimateLine& line) { return line.kind != LineKind::fee && line.kind != LineKind::credit; });
-  add_line(lines, LineKind::minimum, "minimum", "up to the least the shop charges",
-           at_least(Cost::exactly(*minimum) - now, 0));
+  Cost missing = at_least(Cost::exactly(*minimum) - now, 0);
+  keep_in_order(lines, missing);
+  add_line(lines, LineKind::minimum, "minimum", "up to the least the shop charges", missing);
 }
 
 void add_credits(std::vector<EstimateLine>& lines, const PriceBook& book) {
   const bool goes_ahead = std::any_of(
       lines.begin(), lines.end(), [](const EstimateLine& line) { return line.kind == LineKind::work && line.agreed; });
   Cost left = sum_of(lines, [](const EstimateLine& line) { return line.kind != LineKind::fee; });
-  std::vector<EstimateLine> credits;
+  struct Taken {
+    std::string name;
+    std::string label;
+    Cost amount;
+  };
+  std::vector<Taken> taken;
   for (const EstimateLine& line : lines) {
     const PriceTree* price = line.kind == LineKind::fee ? book.find_price(line.name) : nullptr;
     if (price == nullptr || !price->credited || !goes_ahead) continue;
     const Cost credit = lesser(line.amount, left);
     left = left - credit;
-    add_line(credits, LineKind::credit, line.name, fmt::format("{}, credited", line.label), times(credit, -1));
+    taken.push_back({line.name, fmt::format("{}, credited", line.label), times(credit, -1)});
+  }
+  std::vector<EstimateLine> credits;
+  for (Taken& each : taken) {
+    keep_in_order(lines, each.amount);
+    add_line(credits, LineKind::credit, each.name, each.label, each.amount);
   }
   lines.insert(lines.end(), credits.begin(), credits.end());
 }

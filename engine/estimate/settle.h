@@ -1,5 +1,8 @@
 // Lines -> a bill: the package dropped where a job includes it, whole steps of bench time, rush, minimum, credit, tax.
 //
+// Bench time is filled up to whole steps: within the job where it is one alone, on a line of its own where several share it. The
+// ends of every line are in order, low, typical, high, and add up to those of the bill.
+//
 // Rush is a share of work and packages alone. The minimum tops up a bill with work on it; fees stand beside it. A fee that the
 // house credits comes off the work as soon as the owner has said yes to some, and never more of it than the work costs. Tax is
 // rounded once on the sum of each rate, and its pennies are laid on the lines as the running sum reaches them, so that lines and

@@ -57,15 +57,21 @@ Json json_of(const EstimateLine& line) {
   if (!line.included_in.empty()) json["included_in"] = line.included_in;
   if (line.listed) json["listed"] = json_of(*line.listed);
   put_texts(json, "covers", line.covers);
+  put_texts(json, "covers_done", line.covers_done);
+  if (!line.for_what.empty()) json["for_what"] = line.for_what;
   put_texts(json, "why", line.why);
   put_texts(json, "measured", line.measured);
   put_texts(json, "if_left", line.if_left);
   for (const Instead& instead : line.instead) {
     Json other{{"label", instead.label}, {"amount", json_of(instead.price.cost)}, {"total", json_of(instead.total)}};
     put_texts(other, "leaves", instead.leaves);
+    if (!instead.includes.empty()) other["includes"] = instead.includes;
     json["instead"].push_back(std::move(other));
   }
-  if (line.total_with) json["total_with"] = json_of(*line.total_with);
+  if (line.total_with) {
+    json["total_with"] = json_of(*line.total_with);
+    json["deposit"] = {{"share", to_decimal(line.deposit_share)}, {"amount", json_of(line.deposit)}};
+  }
   return json;
 }
 
@@ -107,6 +113,8 @@ void add_head(Json& json, const Estimate& estimate, const char* kind) {
   json["currency"] = {{"code", estimate.currency.code}, {"minor_digits", estimate.currency.minor_digits}};
   json["tax_included"] = estimate.tax_included;
   json["stopped"] = estimate.stopped;
+  if (estimate.stopped) json["held"] = estimate.held;
+  if (estimate.begun) json["finished"] = estimate.finished;
   if (!estimate.owner.empty()) json["owner"] = estimate.owner;
   if (!estimate.says.empty()) json["says"] = estimate.says;
   if (estimate.valid_until) json["valid_until"] = to_text(*estimate.valid_until);
@@ -130,16 +138,23 @@ void add_estimate(Json& json, const Estimate& estimate) {
   put_texts(json, "told", estimate.told);
   put_texts(json, "refer", estimate.refer);
   put_texts(json, "at_once", estimate.at_once);
+  put_texts(json, "rests", estimate.rests);
   for (const EstimateLine& offer : estimate.offers) json["offers"].push_back(json_of(offer));
   for (const Later& later : estimate.later) {
     Json entry{{"reading", later.reading}, {"decides", later.decides}};
     put_texts(entry, "covered", later.jobs);
     for (const EstimateLine& line : later.extra) entry["extra"].push_back(json_of(line));
+    for (const EstimateLine& line : later.ask) entry["ask"].push_back(json_of(line));
     json["later"].push_back(std::move(entry));
   }
   for (const Blocked& blocked : estimate.blocked)
     json["blocked"].push_back({{"after", blocked.after}, {"jobs", blocked.jobs}});
+  if (estimate.with_all_offers) json["with_all_offers"] = json_of(*estimate.with_all_offers);
+  if (estimate.afterwards)
+    json["afterwards"] = {{"label", estimate.afterwards->label}, {"amount", json_of(estimate.afterwards->price)}};
   if (estimate.if_no) json["if_no"] = json_of(*estimate.if_no);
+  put_texts(json, "gone_if_no", estimate.gone_if_no);
+  put_texts(json, "new_if_no", estimate.new_if_no);
   json["deposit"] = {{"share", to_decimal(estimate.deposit_share)}, {"amount", json_of(estimate.deposit)}};
   json["timing"] = json_of(estimate.timing);
   put_texts(json, "assumed", estimate.assumed);

@@ -53,6 +53,7 @@ class HtmlOwnerPage : public OwnerPage {
     }
     out_.text(note).close();
   }
+  void how_to_answer(const std::vector<std::string>&) override {}  // the signature does
 
  private:
   void amount_row(const char* kind, const std::string& text, const std::string& amount) {
@@ -99,7 +100,8 @@ std::string estimate_page(const Estimate& estimate, const EstimateInput& in, con
   HtmlWriter out;
   HtmlOwnerPage page(out);
   write_estimate(estimate, page);
-  if (!estimate.stopped || asks(estimate)) signature(out, asks(estimate));
+  const bool work = !estimate.stopped && !estimate.finished && !estimate.lines.empty();
+  if (work || asks(estimate)) signature(out, asks(estimate));
   if (frets_explain(estimate, in, clean))
     draw_strings(out, in.program, in.judgement, in.plan, line_drawing(in.program, in.judgement, in.plan, clean));
   return html_page(title_of(estimate, estimate.kind == PaperKind::quote ? "quote" : "estimate"), out.take());

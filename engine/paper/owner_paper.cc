@@ -33,6 +33,7 @@ class Paper {
     blocked();
     declined();
     time();
+    how_to_answer();
     small_print();
   }
 
@@ -54,8 +55,18 @@ class Paper {
   std::string money(std::int64_t minor) const { return to_text(minor, estimate_.currency); }
   std::string day(Date date) const { return shown(date, estimate_.date_form); }
 
-  // "about 150.00" where it is not known exactly.
-  std::string column(const Cost& cost) const { return (cost.is_exact() ? "" : "about ") + digits(cost.typical); }
+  // "about 150.00" where it is not known exactly, "up to 7.50" where as a rule it is nothing.
+  std::string column(const Cost& cost) const {
+    if (is_at_most(cost)) return "up to " + digits(cost.high);
+    return (cost.is_exact() ? "" : "about ") + digits(cost.typical);
+  }
+  static bool is_at_most(const Cost& cost) { return cost.low == 0 && cost.typical == 0 && cost.high > 0; }
+  std::string more(const Cost& cost) const {
+    return fmt::format("{}{} more", cost.is_exact() ? "" : "up to ", digits(cost.high));
+  }
+  void range_of(const Cost& cost) {
+    if (!cost.is_exact() && !is_at_most(cost)) page_.under(between(cost));
+  }
   std::string between(const Cost& cost) const {
     const auto [least, most] = std::minmax({cost.low, cost.typical, cost.high});
     return fmt::format("between {} and {}", digits(least), digits(most));
@@ -70,7 +81,9 @@ class Paper {
     page_.line(estimate_.owner.empty() ? what : fmt::format("{} for {}", what, estimate_.owner));
     page_.line(fmt::format("{} (visit {})", estimate_.instrument, estimate_.visit));
     std::string dated = day(estimate_.date);
-    if (estimate_.valid_until && what != "Bill") dated += "; these prices hold until " + day(*estimate_.valid_until);
+    const bool prices = !estimate_.lines.empty() || !estimate_.offers.empty();
+    if (estimate_.valid_until && what != "Bill" && prices)
+      dated += "; these prices hold until " + day(*estimate_.valid_until);
     page_.line(dated);
     if (!estimate_.says.empty()) {
       page_.blank();
@@ -79,39 +92,81 @@ class Paper {
   }
 
   void before_work() {
-    if (estimate_.told.empty() && estimate_.refer.empty() && estimate_.at_once.empty()) return;
-    page_.heading(estimate_.stopped ? "WE HAVE STOPPED HERE" : "BEFORE WE START");
+    if (estimate_.told.empty() && estimate_.refer.empty() && estimate_.at_once.empty() && estimate_.rests.empty())
+      return;
+    page_.heading(estimate_.held      ? "BEFORE ANYTHING ELSE"
+                  : estimate_.stopped ? "WE HAVE STOPPED HERE"
+                  : estimate_.begun   ? "BEFORE WE GO ON"
+                                      : "BEFORE WE START");
     for (const std::string& told : estimate_.told) page_.item(first_upper(told));
     if (!estimate_.at_once.empty())
       page_.item(fmt::format("Done at once, at no price: {}", fmt::join(estimate_.at_once, "; ")));
+    if (!estimate_.rests.empty())
+      page_.item(fmt::format("This takes time, at no price: {}", fmt::join(estimate_.rests, "; ")));
     for (const std::string& refer : estimate_.refer) page_.item("We would send it to " + refer);
   }
 
   void stopped() {
-    page_.heading("DUE NOW");
+    const bool agreed = std::any_of(estimate_.lines.begin(), estimate_.lines.end(),
+                                    [](const EstimateLine& line) { return line.kind == LineKind::work; });
+    page_.heading(agreed ? "WHAT YOU SAID YES TO" : "DUE NOW");
     for (const EstimateLine& line : estimate_.lines) line_of(line);
     if (estimate_.lines.empty()) {
       page_.line("Nothing. What the instrument needs is priced once that is settled.");
       return;
     }
     totals("TOTAL");
-    page_.line("Nothing else is charged until that is settled.");
+    deposit();
+    unpriced();
+    page_.line(agreed ? "Nothing else is charged until that is done."
+                      : "Nothing else is charged until that is settled.");
+    if (agreed) afterwards();
     ceiling();
   }
 
   void work() {
-    page_.heading("WHAT WE WOULD DO");
-    if (estimate_.lines.empty()) page_.line("Nothing that costs anything: all that was read is as it should be.");
+    page_.heading(estimate_.finished ? "WHAT WE DID"
+                  : estimate_.begun  ? "WHAT IS DONE AND WHAT IS LEFT"
+                                     : "WHAT WE WOULD DO");
+    const bool settled = estimate_.told.empty() && estimate_.later.empty() && estimate_.offers.empty() &&
+                         estimate_.blocked.empty() && estimate_.declined.empty();
+    if (estimate_.lines.empty())
+      page_.line(settled ? "Nothing that costs anything: all that was read is as it should be."
+                         : "Nothing that costs anything so far.");
     for (const EstimateLine& line : estimate_.lines) line_of(line);
     totals("TOTAL");
     if (!estimate_.extra_high.is_zero()) page_.row("at most, with all that is decided later", digits(with_extra()));
-    if (estimate_.if_no) page_.row("if every answer above is no", column(estimate_.if_no->total));
-    if (!estimate_.deposit.is_zero())
-      page_.row(fmt::format("deposit before we begin, {}", to_text(estimate_.deposit_share, Unit::percent)),
-                column(estimate_.deposit));
+    refusals();
+    deposit();
+    unpriced();
+    ceiling();
+  }
+
+  void refusals() {
+    if (!estimate_.if_no) return;
+    page_.row("if every answer above is no", column(estimate_.if_no->total));
+    if (!estimate_.gone_if_no.empty())
+      page_.under(fmt::format("then also without: {}", fmt::join(estimate_.gone_if_no, "; ")));
+    if (!estimate_.new_if_no.empty()) page_.under(fmt::format("then with: {}", fmt::join(estimate_.new_if_no, "; ")));
+  }
+
+  void deposit() {
+    if (estimate_.deposit.is_zero() || estimate_.finished) return;
+    const std::string share = to_text(estimate_.deposit_share, Unit::percent);
+    page_.row(estimate_.begun ? fmt::format("deposit of {} in it, where not paid yet", share)
+                              : fmt::format("deposit before we begin, {}", share),
+              column(estimate_.deposit));
+  }
+
+  void unpriced() {
     if (!estimate_.unpriced.empty())
       page_.line(fmt::format("Not in the total, since it has no price yet: {}.", fmt::join(estimate_.unpriced, ", ")));
-    ceiling();
+  }
+
+  void afterwards() {
+    if (estimate_.afterwards)
+      page_.line(fmt::format("The {} is not in it: that comes after, for {}, once the instrument can be measured.",
+                             estimate_.afterwards->label, column(estimate_.afterwards->price)));
   }
 
   std::int64_t with_extra() const {
@@ -119,39 +174,61 @@ class Paper {
   }
 
   void line_of(const EstimateLine& line) {
-    page_.row(label_of(line), line.included_in.empty() ? amount_of(line) : "included");
+    page_.row(numbered(line), line.included_in.empty() ? amount_of(line) : "included");
     if (!line.included_in.empty()) page_.under(fmt::format("in: {}", line.included_in));
-    if (line.price.has_amount() && !line.amount.is_exact()) page_.under(between(line.amount));
-    if (!line.covers.empty()) page_.under(fmt::format("{}", fmt::join(line.covers, "; ")));
+    if (line.price.has_amount()) range_of(line.amount);
+    contents(line);
     reasons(line);
     for (const Instead& instead : line.instead) alternative(instead);
     if (line.listed) page_.under("at the price you agreed to");
-    if (line.credited) page_.under("comes off the bill when the work goes ahead");
+    const auto credit = [&](const EstimateLine& each) {
+      return each.kind == LineKind::credit && each.name == line.name;
+    };
+    if (line.credited && std::none_of(estimate_.lines.begin(), estimate_.lines.end(), credit))
+      page_.under("comes off the bill when the work goes ahead");
     if (line.done)
-      page_.under("done");
+      page_.under(line.kind == LineKind::part ? "fitted" : "done");
     else if (line.waits)
       answer(line);
     else if (line.agreed)
       page_.under("you said yes");
   }
 
+  // What a package is for, and its jobs, those that are done apart.
+  void contents(const EstimateLine& line) {
+    if (!line.for_what.empty()) page_.under(line.for_what);
+    std::vector<std::string> left;
+    for (const std::string& job : line.covers) {
+      if (std::count(line.covers_done.begin(), line.covers_done.end(), job) == 0) left.push_back(job);
+    }
+    if (!line.covers_done.empty()) page_.under(fmt::format("{}", fmt::join(line.covers_done, "; ")), "Done:");
+    if (!left.empty())
+      page_.under(fmt::format("{}", fmt::join(left, "; ")), line.covers_done.empty() ? "In it:" : "To do:");
+  }
+
+  // What asks for an answer has a number to answer by.
+  std::string numbered(const EstimateLine& line) {
+    return line.waits && !line.done ? fmt::format("{}. {}", ++asked_, label_of(line)) : label_of(line);
+  }
+
   std::string label_of(const EstimateLine& line) const {
     std::string label = first_upper(line.label);
-    if (line.price.count > 1 && (line.kind == LineKind::part || line.price.how == Price::How::each))
-      label += fmt::format(", {} of them", line.price.count);
+    if (!line.places.empty()) return fmt::format("{}, {}", label, line.places);
+    if (line.price.count > 1 && line.kind == LineKind::part) label += fmt::format(", {} of them", line.price.count);
     return label;
   }
 
   void reasons(const EstimateLine& line) {
     for (const std::string& why : line.why) page_.under(why, "Why:");
     for (const std::string& measured : line.measured) page_.under(measured, "Measured:");
-    if (line.done || line.kind != LineKind::work) return;
+    if (line.done || line.agreed || line.kind != LineKind::work) return;
     for (const std::string& stays : line.if_left) page_.under(stays, "Without it:");
   }
 
   void alternative(const Instead& instead) {
-    std::string text = fmt::format("{}, {}; the whole bill would be {}", instead.label, column(instead.price.cost),
-                                   column(instead.total));
+    const std::string with = instead.includes.empty() ? "" : fmt::format(", with the {} in it", instead.includes);
+    std::string text = fmt::format("{}, {}{}; the whole bill would be {}", instead.label, column(instead.price.cost),
+                                   with, column(instead.total));
     if (!instead.leaves.empty()) text += fmt::format("; it would not put right: {}", fmt::join(instead.leaves, "; "));
     page_.under(text, "Instead:");
   }
@@ -204,13 +281,31 @@ class Paper {
     if (estimate_.offers.empty()) return;
     page_.heading(estimate_.stopped ? "WHAT WE CAN DO, IF YOU SAY YES" : "ON OFFER, NOT IN THE TOTAL");
     for (const EstimateLine& offer : estimate_.offers) {
-      page_.row(label_of(offer), amount_of(offer));
-      if (offer.price.has_amount() && !offer.amount.is_exact()) page_.under(between(offer.amount));
+      page_.row(numbered(offer), amount_of(offer));
+      if (offer.price.has_amount()) range_of(offer.amount);
       reasons(offer);
-      if (offer.total_with && !estimate_.stopped)
-        page_.under(fmt::format("with it the whole bill is {}", column(*offer.total_with)));
+      whole_bill(offer);
       answer(offer);
     }
+    if (estimate_.with_all_offers) page_.row("the whole bill with all of these", column(*estimate_.with_all_offers));
+    if (estimate_.stopped) afterwards();
+  }
+
+  void whole_bill(const EstimateLine& offer) {
+    if (!offer.total_with) {
+      page_.under("not in any total; we write you its price before you decide");
+      return;
+    }
+    std::string text = fmt::format("{} the whole bill is {}", estimate_.stopped ? "after a yes" : "with it",
+                                   column(*offer.total_with));
+    for (const EstimateLine& fee : estimate_.lines) {
+      if (fee.credited && estimate_.stopped)
+        text += fmt::format("; the {} above is in it already", digits(fee.amount.typical));
+    }
+    if (!offer.deposit.is_zero() && offer.deposit != estimate_.deposit)
+      text += fmt::format("; deposit before we begin, {}: {}", to_text(offer.deposit_share, Unit::percent),
+                          column(offer.deposit));
+    page_.under(text);
   }
 
   void later() {
@@ -225,15 +320,17 @@ class Paper {
       }
     }
     if (!jobs.empty()) {
-      page_.item(fmt::format("During the work we read again: {}.", fmt::join(readings, "; ")));
+      page_.item(fmt::format("During the work we measure again: {}.", fmt::join(readings, "; ")));
       page_.more(fmt::format("If one is off we put it right, at no extra price: {}.", fmt::join(jobs, "; ")));
     }
     for (const Later& later : estimate_.later) {
       for (const EstimateLine& line : later.extra)
         page_.item(fmt::format("If {}{}: {}, {}.", later.decides ? "" : "we find that ",
                                later.reading + (later.decides ? " calls for it" : " is off"), line.label,
-                               line.price.has_amount() ? "up to " + digits(line.amount.high) + " more"
-                                                       : "without a price yet, so we ask first"));
+                               line.price.has_amount() ? more(line.amount) : "without a price yet, so we ask first"));
+      for (const EstimateLine& line : later.ask)
+        page_.item(fmt::format("We look at {}. If that is the cause we can {}, {}, and ask you first.", later.reading,
+                               line.label, line.price.has_amount() ? more(line.amount) : "which has no price yet"));
     }
   }
 
@@ -265,12 +362,18 @@ class Paper {
     if (!works && timing.wait_days_high == 0 && !timing.due) return;
     page_.heading("HOW LONG");
     if (works) page_.item(fmt::format("about {} at the bench, once it has its turn", hours_text(timing.bench.typical)));
-    if (timing.wait_days_high > 0)
-      page_.item(
-          fmt::format("{}{} of waiting in which nothing is charged",
-                      timing.wait_days_low < timing.wait_days_high ? fmt::format("{} to ", timing.wait_days_low) : "",
-                      days_text(timing.wait_days_high)));
+    if (timing.wait_days_high > 0) page_.item(wait_text() + " of waiting in which nothing is charged");
     due();
+  }
+
+  // "7 to 21 days"; "49 h" where days would round up by more than they say.
+  std::string wait_text() const {
+    const Timing& timing = estimate_.timing;
+    if (timing.wait_hours && *timing.wait_hours % 24 != 0 && *timing.wait_hours < 96)
+      return fmt::format("{} h", *timing.wait_hours);
+    const std::string from =
+        timing.wait_days_low < timing.wait_days_high ? fmt::format("{} to ", timing.wait_days_low) : "";
+    return from + days_text(timing.wait_days_high);
   }
 
   void due() {
@@ -289,19 +392,44 @@ class Paper {
       page_.item(first_upper(wanted) + "the work and the waiting fit; the bench's queue decides");
   }
 
+  // Nothing where nothing is done, asked or owed.
+  void how_to_answer() {
+    const int asked = asked_;
+    std::vector<std::string> texts;
+    if (!estimate_.stopped && !estimate_.begun && !estimate_.lines.empty() && !answered())
+      texts.emplace_back(asked > 0 ? "Say yes or no to this paper as a whole; nothing is done before your yes."
+                                   : "Say yes to this paper, and we begin; nothing is done before that.");
+    if (asked == 1) texts.emplace_back("Answer line 1 with yes or no: \"1 yes\". No answer is a no.");
+    if (asked > 1)
+      texts.emplace_back(
+          fmt::format("Answer each numbered line, 1 to {}, with yes or no: \"1 yes, 2 no\". "
+                      "No answer is a no.",
+                      asked));
+    if (!texts.empty()) page_.how_to_answer(texts);
+  }
+
+  bool answered() const {
+    return estimate_.ceiling || std::any_of(estimate_.lines.begin(), estimate_.lines.end(),
+                                            [](const EstimateLine& line) { return line.agreed; });
+  }
+
   void small_print() {
-    if (!estimate_.stopped || asks() || !estimate_.assumed.empty()) page_.heading("GOOD TO KNOW");
-    if (!estimate_.stopped)
-      page_.item(estimate_.kind == PaperKind::quote
-                     ? "This is a quote: for the work written here, this is the price."
-                     : "This is an estimate: it is what we expect, not a fixed price. We ask before it "
-                       "costs more.");
-    if (asks()) page_.item("What asks for a yes or a no is done only after a yes.");
-    for (const std::string& caution : estimate_.cautions) page_.item(first_upper(caution) + ".");
+    std::vector<std::string> items;
+    const bool due = !estimate_.lines.empty() || asks();
+    if (due && !estimate_.stopped && !estimate_.finished)
+      items.emplace_back(estimate_.kind == PaperKind::quote
+                             ? "This is a quote: for the work written here, this is the price."
+                             : "This is an estimate: it is what we expect, not a fixed price. We ask before it "
+                               "costs more.");
+    for (const std::string& caution : estimate_.cautions) items.push_back(first_upper(caution) + ".");
     if (!estimate_.assumed.empty())
-      page_.item(
-          fmt::format("Taken to be in order, since nobody wrote otherwise: {}.", fmt::join(estimate_.assumed, ", ")));
-    after_terms();
+      items.push_back(
+          fmt::format("Taken to be in order, since nobody noted otherwise: {}.", fmt::join(estimate_.assumed, ", ")));
+    if (due) add_terms(items);
+    items.insert(items.end(), estimate_.shop_says.begin(), estimate_.shop_says.end());
+    if (items.empty()) return;
+    page_.heading("GOOD TO KNOW");
+    for (const std::string& item : items) page_.item(item);
   }
 
   bool asks() const {
@@ -310,22 +438,23 @@ class Paper {
   }
 
   void after_work() {
-    if (!estimate_.warranty_days && !estimate_.storage && estimate_.shop_says.empty()) return;
+    std::vector<std::string> items;
+    add_terms(items);
+    items.insert(items.end(), estimate_.shop_says.begin(), estimate_.shop_says.end());
+    if (items.empty()) return;
     page_.heading("GOOD TO KNOW");
-    after_terms();
+    for (const std::string& item : items) page_.item(item);
   }
 
-  void after_terms() {
+  void add_terms(std::vector<std::string>& items) const {
     if (estimate_.warranty_days && !estimate_.stopped)
-      page_.item(fmt::format("We stand for our work for {}.", days_text(*estimate_.warranty_days)));
-    if (estimate_.storage && estimate_.storage->free && estimate_.storage->per_day) {
-      const auto days = in_unit(estimate_.storage->free->quantity.value, Unit::day);
-      const auto daily = to_minor(estimate_.storage->per_day->quantity.value, estimate_.currency);
-      page_.item(fmt::format("Once it is ready, {} of keeping it are free; then {} a day.",
-                             days ? days_text(days->num() / days->den()) : "some days",
-                             daily ? money(*daily) : "a price"));
-    }
-    for (const std::string& says : estimate_.shop_says) page_.item(says);
+      items.push_back(fmt::format("We stand for our work for {}.", days_text(*estimate_.warranty_days)));
+    if (!estimate_.storage || !estimate_.storage->free || !estimate_.storage->per_day) return;
+    const auto days = in_unit(estimate_.storage->free->quantity.value, Unit::day);
+    const auto daily = to_minor(estimate_.storage->per_day->quantity.value, estimate_.currency);
+    items.push_back(fmt::format("Once it is ready, {} of keeping it are free; then {} a day.",
+                                days ? days_text(days->num() / days->den()) : "some days",
+                                daily ? money(*daily) : "a price"));
   }
 
   void done_line(const EstimateLine& line) {
@@ -349,6 +478,7 @@ class Paper {
 
   const Estimate& estimate_;
   OwnerPage& page_;
+  int asked_ = 0;  // lines that have a number to answer by
 };
 
 }  // namespace

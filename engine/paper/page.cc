@@ -72,4 +72,9 @@ void Page::answer(const std::string& note) {
   paragraph(note.empty() ? boxes : boxes + "   ", note);
 }
 
+void Page::how_to_answer(const std::vector<std::string>& texts) {
+  heading("HOW TO ANSWER");
+  for (const std::string& text : texts) item(text);
+}
+
 }  // namespace stringline

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace stringline {
 
@@ -27,6 +28,8 @@ class OwnerPage {
   virtual void under(const std::string& text, const std::string& word = "") = 0;
   // Boxes for a yes and a no.
   virtual void answer(const std::string& note) = 0;
+  // What the answers are worth; a page that is signed says so beside the signature.
+  virtual void how_to_answer(const std::vector<std::string>& texts) = 0;
 };
 
 class Page : public OwnerPage {
@@ -44,6 +47,7 @@ class Page : public OwnerPage {
   void total(const std::string& text, const std::string& amount) override;
   void under(const std::string& text, const std::string& word = "") override;
   void answer(const std::string& note) override;
+  void how_to_answer(const std::vector<std::string>& texts) override;
 
   [[nodiscard]] const std::string& text() const { return text_; }
 

@@ -49,12 +49,19 @@ Unit unit_of(const Program& program, const Judgement& judgement, PointId point) 
   return written == Unit::none ? program.reading_of(point).unit : written;
 }
 
+// A single reading as the log has it: the tool's step is for what is worked out.
+bool is_as_written(const PointState& state, Ratio value) {
+  const bool one = state.entry > 0 && state.readings == 1 && !state.by_job && !state.contact;
+  return one && state.value.number.lo == value && state.value.number.hi == value;
+}
+
 }  // namespace
 
 std::string shown(const Program& program, const Judgement& judgement, PointId point, Ratio value) {
   const ReadingInfo& reading = program.reading_of(point);
   const Unit unit = unit_of(program, judgement, point);
   const bool same_unit = reading.read_to && reading.read_to->unit == unit;
+  if (is_as_written(judgement.points[point], value)) return to_text(value, unit);
   return to_text(value, unit, same_unit ? std::optional(reading.read_to->value) : std::nullopt);
 }
 

@@ -15,7 +15,8 @@ namespace stringline {
 // The member alone: "bass", "2"; empty where the reading has none.
 [[nodiscard]] std::string member_of(const Program& program, PointId point);
 
-// A number in the unit the reading was written in (else its tool's), at the step of its tool.
+// A number in the unit the reading was written in (else its tool's): as it was written where the log has it, else at the step of
+// its tool.
 [[nodiscard]] std::string shown(const Program& program, const Judgement& judgement, PointId point, Ratio value);
 [[nodiscard]] std::string shown(const Program& program, const Judgement& judgement, PointId point, model::Range value);
 

@@ -135,6 +135,7 @@ const KeyHandlers<PackageTree>& package_keys() {
       {"covers", set<&PackageTree::covers, read_names>},
       {"except", set<&PackageTree::except, read_names>},
       {"price", set_amounts<&PackageTree::price>},
+      {"for_owner", set<&PackageTree::for_owner, read_text>},
   };
   return keys;
 }

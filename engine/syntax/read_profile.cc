@@ -47,6 +47,7 @@ const KeyHandlers<ReadingTree>& reading_keys() {
       {"good_for", set<&ReadingTree::good_for, read_time>},
       {"follows", set<&ReadingTree::follows, read_word_of<WordSet::control>>},
       {"assume", set<&ReadingTree::assume, read_expression>},
+      {"for_owner", set<&ReadingTree::for_owner, read_text>},
   };
   return keys;
 }
@@ -72,15 +73,17 @@ const KeyHandlers<GateTree>& gate_keys() {
       {"holds", set<&GateTree::holds, read_paths>},
       {"charge", set<&GateTree::charge, read_name>},
       {"say", set<&GateTree::say, read_said>},
+      {"for_owner", set<&GateTree::for_owner, read_said>},
   };
   return keys;
 }
 
 const KeyHandlers<StopTree>& stop_keys() {
   static const KeyHandlers<StopTree> keys{
-      {"when", set<&StopTree::when, read_expression>}, {"do", set<&StopTree::jobs, read_jobs>},
-      {"offer", set<&StopTree::offers, read_jobs>},    {"charge", set<&StopTree::charge, read_name>},
-      {"refer", set<&StopTree::refer, read_said>},     {"say", set<&StopTree::say, read_said>},
+      {"when", set<&StopTree::when, read_expression>},     {"do", set<&StopTree::jobs, read_jobs>},
+      {"offer", set<&StopTree::offers, read_jobs>},        {"charge", set<&StopTree::charge, read_name>},
+      {"refer", set<&StopTree::refer, read_said>},         {"say", set<&StopTree::say, read_said>},
+      {"for_owner", set<&StopTree::for_owner, read_said>},
   };
   return keys;
 }
@@ -93,6 +96,7 @@ const KeyHandlers<RuleTree>& rule_keys() {
       {"offer", set<&RuleTree::offers, read_jobs>},
       {"because", set<&RuleTree::because, read_said>},
       {"say", set<&RuleTree::say, read_said>},
+      {"for_owner", set<&RuleTree::for_owner, read_said>},
   };
   return keys;
 }

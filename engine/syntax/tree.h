@@ -94,6 +94,7 @@ struct ReadingTree {
   std::optional<Number> good_for;
   std::optional<Word> follows;
   ExprPtr assume;
+  std::optional<Word> for_owner;
 };
 
 struct TargetTree {
@@ -117,6 +118,7 @@ struct GateTree {
   std::optional<std::vector<KeyPath>> holds;    // `visit` stands for the whole visit
   std::optional<Word> charge;
   std::optional<TextExpr> say;
+  std::optional<TextExpr> for_owner;
 };
 
 struct StopTree {
@@ -128,6 +130,7 @@ struct StopTree {
   std::optional<Word> charge;
   std::optional<TextExpr> refer;  // to whom, in words
   std::optional<TextExpr> say;
+  std::optional<TextExpr> for_owner;
 };
 
 struct RuleTree {
@@ -139,6 +142,7 @@ struct RuleTree {
   std::optional<std::vector<NameChoice>> offers;
   std::optional<TextExpr> because;
   std::optional<TextExpr> say;
+  std::optional<TextExpr> for_owner;
 };
 
 struct SetTree {
@@ -212,6 +216,7 @@ struct PackageTree {
   std::vector<Word> covers;  // phases or jobs
   std::vector<Word> except;  // jobs
   std::optional<ExprChoice> price;
+  std::optional<Word> for_owner;
 };
 struct PriceTree {
   Word name;

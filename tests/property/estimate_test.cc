@@ -83,6 +83,18 @@ Made made(const HouseTree& house, std::vector<EstimateLine> lines, const std::op
   return {std::move(lines), bill};
 }
 
+// As the paper prints them: what a line costs, and between which ends.
+void printed_amounts_add_up(const HouseTree& house, const Bill& bill, const std::vector<EstimateLine>& lines) {
+  Cost sum;
+  for (const EstimateLine& line : lines) {
+    CAPTURE(line.name, line.amount.low, line.amount.typical, line.amount.high);
+    CHECK(line.amount.low <= line.amount.typical);
+    CHECK(line.amount.typical <= line.amount.high);
+    sum = sum + line.amount;
+  }
+  CHECK(sum == (house.tax.included ? bill.total : bill.net));
+}
+
 void adds_up(const Bill& bill, const std::vector<EstimateLine>& lines) {
   for (const End end : ends) {
     std::int64_t net = 0;
@@ -125,6 +137,7 @@ TEST_CASE("line nets add up to the net, and net and tax to the total, in every r
     const Made bill = made(house, lines, rush);
     REQUIRE(bill.bill.total.fits);
     adds_up(bill.bill, bill.lines);
+    printed_amounts_add_up(house, bill.bill, bill.lines);
     for (const EstimateLine& line : bill.lines) {
       if (line.tax_rate == Ratio(0)) CHECK(line.tax.is_zero());
     }
@@ -161,6 +174,7 @@ TEST_CASE("no estimate of the example shop contains a job that its plan does not
     const auto estimate = till.priced();
     REQUIRE(estimate);
     adds_up(estimate->bill, estimate->lines);
+    printed_amounts_add_up(till.house, estimate->bill, estimate->lines);
     std::vector<JobId> planned;
     for (const PlanLine& line : till.plan.lines) {
       for (const auto& job : {line.job, line.if_low, line.if_high}) {

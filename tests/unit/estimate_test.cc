@@ -147,6 +147,8 @@ TEST_CASE("what needs a yes is in the total, and the bill after a no stands besi
   REQUIRE(estimate.if_no);
   // Without the level the strings stay on: no restring, so no new set.
   CHECK(estimate.if_no->total == Cost::exactly(8500));
+  CHECK(estimate.gone_if_no == std::vector<std::string>{"set of strings, 10 to 46"});
+  CHECK(estimate.new_if_no.empty());
 }
 
 TEST_CASE("what stays without the level is computed, and said besides the profile's own words") {
@@ -160,7 +162,7 @@ TEST_CASE("what stays without the level is computed, and said besides the profil
                        [&](const std::string& text) { return text.find(words) != std::string::npos; });
   };
   CHECK(says("a low action will buzz"));
-  CHECK(says("lowest clean height"));
+  CHECK(says("they ring clean from"));
 }
 
 TEST_CASE("other ways to put the same readings right have the whole bill beside them") {
@@ -173,6 +175,7 @@ TEST_CASE("other ways to put the same readings right have the whole bill beside 
   REQUIRE(refret != level->instead.end());
   CHECK(refret->total == Cost::exactly(46000 + 800));  // the set-up is in it
   CHECK(refret->leaves.empty());
+  CHECK(refret->includes == "set-up");
   for (const Instead& each : level->instead) CHECK(each.job != level->job);
 }
 
@@ -183,7 +186,92 @@ TEST_CASE("a stop costs its fee alone, offers what it offers, and no rush is cha
   REQUIRE(estimate.offers.size() == 1);
   CHECK(estimate.offers[0].name == "headstock_repair");
   CHECK(estimate.offers[0].price.how == Price::How::by_quote);
+  CHECK_FALSE(estimate.offers[0].total_with);
+  CHECK_FALSE(estimate.held);
   CHECK_FALSE(estimate.told.empty());
+}
+
+TEST_CASE("what a stop offers has the bill after a yes beside it, its deposit, and what comes afterwards") {
+  Till till("t16_spent_saddle");
+  const Estimate estimate = priced(till);
+  REQUIRE(estimate.offers.size() == 1);
+  REQUIRE(estimate.offers[0].total_with);
+  CHECK(*estimate.offers[0].total_with == Cost::exactly(60000));  // 600.00, 30.00 for looking and 30.00 back
+  CHECK(estimate.offers[0].deposit == Cost::exactly(30000));      // half of it from 500.00
+  REQUIRE(estimate.afterwards);
+  CHECK(estimate.afterwards->label == "set-up");
+  CHECK(estimate.afterwards->price == Cost::exactly(9500));
+}
+
+TEST_CASE("several offers have the bill with all of them beside it, one has not") {
+  Till two("v08_ukulele_low_fourth");
+  const Estimate both = priced(two);
+  REQUIRE(both.offers.size() == 2);
+  REQUIRE(both.with_all_offers);
+  // 65.00, 8.00 for the slot, and 30 to 75 minutes at 90.00 an hour in quarters of an hour.
+  CHECK(*both.with_all_offers == Cost{7300 + 4500, 7300 + 6750, 7300 + 11250, true});
+  Till one("t10_worn_zero_fret");
+  CHECK_FALSE(priced(one).with_all_offers);
+}
+
+TEST_CASE("a job priced for each place says how many and of what") {
+  Till till("v22_heavier_set");
+  const Estimate estimate = priced(till);
+  REQUIRE(estimate.offers.size() == 1);
+  CHECK(estimate.offers[0].places == "6 strings");
+}
+
+TEST_CASE("what is done and what is left of a package stand apart") {
+  Till till("s01b_after_the_rod");
+  const Estimate estimate = priced(till);
+  const EstimateLine* setup = line_of(estimate, "setup");
+  REQUIRE(setup != nullptr);
+  CHECK(setup->covers.size() == 4);
+  CHECK(setup->covers_done.size() == 3);
+  CHECK(estimate.begun);
+  CHECK_FALSE(estimate.finished);
+  Till fitted("s01a_back_bow");  // new strings are on, no work is done
+  CHECK_FALSE(priced(fitted).begun);
+  Till done("v05_nothing_to_do");
+  CHECK(priced(done).finished);
+}
+
+TEST_CASE("a package says what it is for, and why its jobs are done") {
+  Till till("s03a_high_action");
+  const Estimate estimate = priced(till);
+  const EstimateLine* setup = line_of(estimate, "setup");
+  REQUIRE(setup != nullptr);
+  CHECK_FALSE(setup->for_what.empty());
+  CHECK(setup->why.size() == 1);
+  CHECK(setup->measured == std::vector<std::string>{"the curve of the neck: 0.45 mm; right is 0.1 mm to 0.3 mm"});
+}
+
+TEST_CASE("a reading is told as it was written, not at the step of its tool") {
+  Till till("t15_rod_at_its_end");
+  const Estimate estimate = priced(till);
+  const EstimateLine* straighten = line_of(estimate, "straighten_neck");
+  REQUIRE(straighten != nullptr);
+  CHECK(straighten->measured == std::vector<std::string>{"the curve of the neck: 0.52 mm; right is 0.1 mm to 0.3 mm"});
+}
+
+TEST_CASE("a reading that an offer hangs on is told with the offer, and is in no sum") {
+  Till till("t11_zero_fret_not_looked_at");
+  const Estimate estimate = priced(till);
+  REQUIRE(estimate.later.size() == 1);
+  REQUIRE(estimate.later[0].ask.size() == 1);
+  CHECK(estimate.later[0].ask[0].name == "new_zero_fret");
+  CHECK(estimate.later[0].ask[0].amount == Cost::exactly(6750));
+  CHECK(estimate.extra_high.is_zero());
+  CHECK(estimate.bill.total == Cost::exactly(8500));
+}
+
+TEST_CASE("what rules and gates say to the bench is not told to the owner") {
+  Till locking("v21_locking_nut");  // its gate only says that each job moves every string
+  CHECK(priced(locking).told.empty());
+  Till settling("s06c_settling");
+  const Estimate estimate = priced(settling);
+  REQUIRE(estimate.told.size() == 1);
+  CHECK(estimate.told[0].find("we can judge") != std::string::npos);
 }
 
 TEST_CASE("after a yes the repair alone is released, and the fee comes off it") {
@@ -205,11 +293,15 @@ TEST_CASE("a visit that a gate holds owes the gate's fee, and nothing where it h
   Till swollen("t05_swollen_top");
   const Estimate held = priced(swollen);
   CHECK(held.stopped);
+  CHECK(held.held);
+  CHECK(held.rests == std::vector<std::string>{"bring it slowly to 45 to 50 %RH"});
   CHECK(held.bill.total == Cost::exactly(3000));
   Till slack("t06_not_at_pitch");
   const Estimate free = priced(slack);
   CHECK(free.stopped);
+  CHECK(free.held);
   CHECK(free.lines.empty());
+  CHECK_FALSE(free.afterwards);  // nothing is offered that it could come after
   CHECK(free.bill.total.is_zero());
 }
 

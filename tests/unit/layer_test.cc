@@ -231,6 +231,31 @@ TEST_CASE("a reading that a later layer says again keeps what it does not say") 
   CHECK(relief->gap->held.size() == 2);
 }
 
+TEST_CASE("a later layer that speaks to the bench leaves what the owner is told, and the other way round") {
+  const std::string below = base + jobs +
+                            "gates: {dry: {open_when: width over 1 mm, say: wait, for_owner: it has to dry}}\n"
+                            "stops: {wide: {when: width over 50 mm, say: too wide, for_owner: we can not}}\n"
+                            "rules: {slim: {when: width under 40 mm, say: slim, for_owner: it is slim}}\n";
+  const auto told = [](const std::vector<std::string>& profiles) {
+    const Layers layers(profiles);
+    INFO(layers.shop->told());
+    REQUIRE(layers.shop->program);
+    const Program& program = *layers.shop->program;
+    const Nothing nothing(program);
+    const Evaluator evaluator(program, nothing);
+    std::vector<std::string> texts{program.readings[program.points[layers.shop->point("width")].reading].for_owner};
+    for (const auto* text : {&program.gates.front().for_owner, &program.stops.front().for_owner,
+                             &program.rules.front().for_owner, &program.gates.front().say, &program.rules.front().say})
+      texts.push_back(*text ? evaluator.text(**text) : "");
+    return texts;
+  };
+  using Texts = std::vector<std::string>;
+  CHECK(told({below}) == Texts{"", "it has to dry", "we can not", "it is slim", "wait", "slim"});
+  CHECK(told({below, over("gates: {dry: {say: it is wet}}\nrules: {slim: {for_owner: your neck is slim}}\n"
+                          "readings: {width: {for_owner: how wide it is}}\n")}) ==
+        Texts{"how wide it is", "it has to dry", "we can not", "your neck is slim", "it is wet", "slim"});
+}
+
 TEST_CASE("facts and choices of a later layer replace; instrument and player replace both") {
   const auto scale = [](const Layers& layers) {
     INFO(layers.shop->told());

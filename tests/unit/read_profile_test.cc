@@ -54,7 +54,8 @@ const std::vector<FullMap>& full_maps() {
        " storage: {free: 7 d, per_day: 3.00}, estimate: {valid_for: 30 d}}"},
       {KeyContext::show, "house: h\nshow: @", "{length: in, date: day_month}"},
       {KeyContext::bench, "house: h\nbench: @", "{rate: 90 per h, step: 15 min, minimum: 30}"},
-      {KeyContext::package, "house: h\npackages: {s: @}", "{label: l, covers: [a], except: [b], price: 85.00}"},
+      {KeyContext::package, "house: h\npackages: {s: @}",
+       "{label: l, covers: [a], except: [b], price: 85.00, for_owner: it plays}"},
       {KeyContext::price, "house: h\nprices: {s: @}",
        "{each: 8.00, at_most: 30.00, includes: setup, label: l, credited: true}", "price"},
       {KeyContext::part, "house: h\nparts: {s: @}", "{label: l, price: 8.00, strings: [9p]}", "cost"},
@@ -68,16 +69,18 @@ const std::vector<FullMap>& full_maps() {
        " jobs: {j: {minutes: 1}}}"},
       {KeyContext::reading, "profile: p\nreadings: {r: @}",
        "{per: string, gap: {at: 12}, is: length, of: the gap, with: feeler gauges, read_to: 1 thou, repeat: 1 thou,"
-       " plausible: 0 .. 1.5 mm, good_for: 1 d, follows: saddle_height, assume: 0 mm}"},
+       " plausible: 0 .. 1.5 mm, good_for: 1 d, follows: saddle_height, assume: 0 mm,"
+       " for_owner: the gap}"},
       {KeyContext::gap, "profile: p\nreadings: {r: {gap: @}}", "{at: 12, held: [1, last]}"},
       {KeyContext::target, "profile: p\ntargets: {r: @}",
        "{phase: rod, when: not zero_fret, range: 1 .. 2 mm, gap: {at: 12}, low: a, high: b, floor: 1 mm}"},
       {KeyContext::gate, "profile: p\ngates: {g: @}",
-       "{open_when: a, do: b, voids: gaps, holds: visit, charge: c, say: wait}"},
+       "{open_when: a, do: b, voids: gaps, holds: visit, charge: c, say: wait, for_owner: we wait}"},
       {KeyContext::stop, "profile: p\nstops: {s: @}",
-       "{when: a, do: b, offer: c, charge: d, refer: a specialist, say: no}"},
+       "{when: a, do: b, offer: c, charge: d, refer: a specialist, say: no,"
+       " for_owner: we can not}"},
       {KeyContext::rule, "profile: p\nrules: {r: @}",
-       "{for: fret, when: a, do: b, offer: c, because: proud, say: it chokes}"},
+       "{for: fret, when: a, do: b, offer: c, because: proud, say: it chokes, for_owner: it buzzes}"},
       {KeyContext::job, "profile: p\njobs: {j: @}",
        "{label: l, phase: rod, routine: true, moves: neck_bend, by: 1 mm, sets: relief, disturbs: gaps,"
        " tell: {turns: travel}, work_to: 1/8 turns, removes: false, uses: strings, minutes: 10, wait: 24 h, steps: [a],"

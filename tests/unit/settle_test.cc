@@ -84,6 +84,30 @@ TEST_CASE("bench time is charged in whole steps of the sum, not of every job") {
   // 90.00 an hour is 1.50 a minute: 15 min one step, 16 and 25 min two.
   CHECK(bill.net == Cost{2250, 4500, 4500, true});
   CHECK(names(lines) == Names{"a 750", "b 750", "c 900", "step 2100"});
+  // The fill is 0 on a good day, 21.00 as a rule, 7.50 on a bad one, whose other lines give way: it costs no more in all.
+  CHECK(lines[3].amount == Cost{0, 2100, 2100, true});
+  CHECK(lines[0].amount.high + lines[1].amount.high + lines[2].amount.high == 4500 - 2100);
+}
+
+TEST_CASE("a job alone on the bench holds its whole steps in its own price") {
+  Till till;
+  till.house.bench.rate = number("90");
+  till.house.bench.step = number("15", Unit::minute);
+  std::vector<EstimateLine> lines{bench("seat", 10, 20, 40), line(LineKind::package, "setup", 8500)};
+  const Bill bill = till.settle(lines);
+  CHECK(names(lines) == Names{"setup 8500", "seat 4500"});
+  CHECK(lines[1].amount == Cost{2250, 4500, 6750, true});
+  CHECK(bill.total == Cost{8500 + 2250, 8500 + 4500, 8500 + 6750, true});
+}
+
+TEST_CASE("a minimum that only a good day falls under is in that day's price") {
+  Till till;
+  till.house.bench.rate = number("60");
+  till.house.bench.minimum = number("30");
+  std::vector<EstimateLine> lines{bench("a", 20, 40, 60)};
+  CHECK(till.settle(lines).total == Cost{3000, 4000, 6000, true});
+  CHECK(names(lines) == Names{"a 4000"});
+  CHECK(lines[0].amount == Cost{3000, 4000, 6000, true});
 }
 
 TEST_CASE("pennies of bench time are never lost between its lines") {
@@ -122,6 +146,10 @@ TEST_CASE("a bill with work on it is filled up to the minimum, one without is no
   std::vector<EstimateLine> quoted{line(LineKind::work, "crack", 0)};
   quoted[0].price.how = Price::How::by_quote;
   CHECK(till.settle(quoted).net == Cost::exactly(0));
+  quoted[0].agreed = true;  // a yes to what has no price yet does not charge the least in its place; doing it does
+  CHECK(till.settle(quoted).net == Cost::exactly(0));
+  quoted[0].done = true;
+  CHECK(till.settle(quoted).net == Cost::exactly(3000));
 }
 
 TEST_CASE("a fee that the house credits comes off agreed work, and never more of it than the work costs") {
