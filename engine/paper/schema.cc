@@ -44,6 +44,12 @@ constexpr Nested nested[] = {
     {Context::reading, "gap", Context::gap, Form::one},
     {Context::target, "gap", Context::gap, Form::one},
     {Context::job, "minutes", Context::minutes, Form::one},
+    {Context::trials, "usual", Context::usual, Form::one},
+    {Context::usual, "instrument", Context::instrument, Form::one},
+    {Context::usual, "player", Context::player, Form::one},
+    {Context::trial, "instrument", Context::instrument, Form::one},
+    {Context::trial, "player", Context::player, Form::one},
+    {Context::trial, "log", Context::entry, Form::entries},
     {Context::visit, "owner", Context::owner, Form::one},
     {Context::visit, "instrument", Context::instrument, Form::one},
     {Context::visit, "player", Context::player, Form::one},
@@ -132,6 +138,8 @@ class Writer {
     if (!required.empty()) map["required"] = std::move(required);
     if (context == Context::target)  // members nest: action: {bass: {range: ..}}
       map["additionalProperties"] = any_of({refer("target"), Json{{"const", "none"}}});
+    else if (context == Context::trials)  // every other key is the name of a trial
+      map["additionalProperties"] = under({Context::trials, "", Context::trial, Form::one});
     else if (!is_open(context))
       map["additionalProperties"] = false;
     else
@@ -200,13 +208,14 @@ class Writer {
 }  // namespace
 
 const std::vector<std::string>& schema_kinds() {
-  static const std::vector<std::string> kinds{"house", "profile", "visit"};
+  static const std::vector<std::string> kinds{"house", "profile", "trials", "visit"};
   return kinds;
 }
 
 nlohmann::ordered_json schema_of(const std::string& kind) {
   if (kind == "house") return Writer().file(Context::house);
   if (kind == "profile") return Writer().file(Context::profile);
+  if (kind == "trials") return Writer().file(Context::trials);
   return Writer().file(Context::visit);
 }
 

@@ -1,4 +1,4 @@
-// JSON Schemas (2020-12) of our kinds of file, for editors that complete and check YAML as one types; and of `work --json`.
+// JSON Schemas (2020-12) of our kinds of file, for editors that complete and check YAML as one types.
 //
 // Made from keys.def, the table the readers use: each key with its help, each fixed set of words, which maps are closed. What a
 // text may say inside (numbers, expressions, names of readings) is for `check` to find; a schema lets any scalar stand there.
@@ -12,7 +12,7 @@
 
 namespace stringline {
 
-// "house", "profile", "trials", "visit", "work".
+// "house", "profile", "trials", "visit".
 [[nodiscard]] const std::vector<std::string>& schema_kinds();
 // `kind` is one of them.
 [[nodiscard]] nlohmann::ordered_json schema_of(const std::string& kind);
