@@ -81,7 +81,7 @@ const std::vector<FullMap>& full_maps() {
       {KeyContext::job, "profile: p\njobs: {j: @}",
        "{label: l, phase: rod, routine: true, moves: neck_bend, by: 1 mm, sets: relief, disturbs: gaps,"
        " tell: {turns: travel}, work_to: 1/8 turns, removes: false, uses: strings, minutes: 10, wait: 24 h, steps: [a],"
-       " cautions: [b], needs_yes: true, if_left: it stays, for_owner: it buzzes}"},
+       " cautions: [b], needs_yes: true, if_left: it stays, for_owner: it buzzes, aftercare: [c]}"},
       {KeyContext::minutes, "profile: p\njobs: {j: {minutes: @}}", "{low: 5, typical: 10, high: 20}"},
       {KeyContext::visit, "@",
        "{visit: v, profile: p, owner: M. Example, due: 2026-08-21, rush: soon, package: none,"
