@@ -146,9 +146,16 @@ tr { break-inside: avoid }
   .stack td::before { content: attr(data-head) ": "; font-family: serif; font-style: italic; color: #444 } }
 .charts { display: grid; grid-template-columns: repeat(auto-fill, minmax(13.5rem, 1fr)); gap: .4rem 1.2rem }
 .charts figure { margin: .3rem 0 }
-@media print, (min-width: 44rem) { .columns { columns: 2; column-gap: 1.6rem; column-rule: 1px solid #777 } }
+.columns, .sheet { column-gap: 1.6rem; column-rule: 1px solid #777 }
+@media screen and (min-width: 44rem) { .columns { columns: 2 } }
 @media print { body { padding: 0; max-width: none; font-size: 10.5pt }
-  .line { padding: .45rem 0 } }
+  .line { padding: .45rem 0 }
+  .sheet { columns: 2 } .sheet h2 { font-size: 1.1rem; margin: .8rem 0 .2rem } .sheet h2:first-child { margin-top: 0 }
+  .sheet .line { grid-template-columns: 1.2rem minmax(0, 1fr); gap: 0 .5rem; padding: .3rem 0 }
+  .sheet .square { width: 1.1rem; height: 1.1rem; margin-top: .15rem } .sheet .what { font-size: 1rem; padding: 0 }
+  .sheet dl { grid-template-columns: 2.6rem minmax(0, 1fr); font-size: .78rem; margin: .1rem 0; line-height: 1.25 }
+  .sheet .boxes { gap: .25rem .5rem; margin: .2rem 0 } .sheet .pencil { width: 3.6rem; height: 1.5rem }
+  .sheet .narrow .pencil { width: 2.3rem } }
 )";
 
 }  // namespace
