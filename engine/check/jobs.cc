@@ -373,6 +373,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
     job.cautions = bind_texts(tree.cautions, binder);
     job.if_left = bind_optional_text(tree.if_left, {}, binder);
     job.for_owner = bind_optional_text(tree.for_owner, {}, binder);
+    job.aftercare = bind_texts(tree.aftercare, binder);
   }
   rank_jobs(names, program);
   for (const auto& [name, layered] : profile.jobs)

@@ -188,6 +188,7 @@ struct JobInfo {
   bool needs_yes = false;  // until it is agreed
   std::optional<TypedText> if_left;
   std::optional<TypedText> for_owner;  // why it is needed, in the owner's words
+  std::vector<TypedText> aftercare;    // what the owner should know or do once it is done
   Span span;
 };
 

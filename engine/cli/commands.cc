@@ -11,6 +11,7 @@
 #include "engine/book/board.h"
 #include "engine/book/check_book.h"
 #include "engine/book/drift.h"
+#include "engine/book/handover.h"
 #include "engine/book/house_visits.h"
 #include "engine/book/log_entry.h"
 #include "engine/book/open_trials.h"
@@ -19,11 +20,17 @@
 #include "engine/cli/session.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
+#include "engine/judge/came_in.h"
 #include "engine/paper/board.h"
+#include "engine/paper/board_page.h"
 #include "engine/paper/drift.h"
+#include "engine/paper/drift_page.h"
 #include "engine/paper/estimate_json.h"
 #include "engine/paper/estimate_page.h"
 #include "engine/paper/estimate_text.h"
+#include "engine/paper/handover_json.h"
+#include "engine/paper/handover_page.h"
+#include "engine/paper/handover_paper.h"
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
 #include "engine/paper/schema.h"
@@ -62,6 +69,12 @@ void show(const Session& session, const Json& document, const std::string& text)
   session.result(session.options.json ? json_text(document) : text);
 }
 
+// The same where there is a page too.
+template <typename Page>
+void show(const Session& session, const Json& document, const std::string& text, Page page) {
+  session.options.html ? session.result(page()) : show(session, document, text);
+}
+
 int check_command(Session& session) {
   for (const std::string& path : session.options.paths)
     check_path(session.book, path, session.options.house, session.diagnostics);
@@ -92,7 +105,8 @@ int work_command(Session& session) {
   const auto clean = clean_sides(program, judgement);
   (void)session.finish();
   if (session.options.html) {
-    session.result(work_page(program, judgement, plan, page_head(*visit), clean, chords));
+    const auto before = came_in(program, visit->last ? &*visit->last : nullptr);
+    session.result(work_page(program, judgement, plan, page_head(*visit), {clean, chords, before}));
     return status;
   }
   if (session.options.json) {
@@ -151,6 +165,19 @@ int estimate_command(Session& session) {
     add_estimate(document, *estimate);
   show(session, document, final_bill ? final_text(*estimate, told, changes) : estimate_text(*estimate));
   return status_of_estimate(*visit, plan, *estimate);
+}
+
+int handover_command(Session& session) {
+  const auto visit = session.visit();
+  if (!visit) return session.finish();
+  const Plan plan = make_plan(visit->program, visit->judgement);
+  const auto before = came_in(visit->program, visit->last ? &*visit->last : nullptr);
+  const Handover sheet = handover(*visit, before, plan, day_of(session.options));
+  (void)session.finish();
+  Json document = session.document();
+  add_handover(document, sheet);
+  show(session, document, handover_text(sheet), [&] { return handover_page(sheet, *visit, before); });
+  return status_of(visit->judgement, plan);
 }
 
 // A profile of the house or of the program, without an instrument.
@@ -281,7 +308,9 @@ int drift_of_two(Session& session) {
   (void)session.finish();
   Json document = session.document();
   add_drift(document, head, moved);
-  show(session, document, drift_text(head, moved));
+  show(session, document, drift_text(head, moved), [&] {
+    return drift_page(head, moved, {&then->program, &then->judgement}, {&now->program, &now->judgement});
+  });
   return status_of(now->judgement, make_plan(now->program, now->judgement));
 }
 
@@ -316,7 +345,7 @@ int drift_over_time(Session& session) {
   (void)session.finish();
   Json document = session.document();
   add_history(document, head, over_time);
-  show(session, document, history_text(head, over_time));
+  show(session, document, history_text(head, over_time), [&] { return history_page(head, over_time); });
   return status_of(*seen.back().judgement, make_plan(*seen.back().program, *seen.back().judgement));
 }
 
@@ -336,7 +365,7 @@ int board_command(Session& session) {
   (void)session.finish();
   Json document = session.document();
   add_board(document, open, name);
-  show(session, document, board_text(open, name));
+  show(session, document, board_text(open, name), [&] { return board_page(open, name); });
   return status_of(open);
 }
 
@@ -440,9 +469,11 @@ void refuse_to_write_over(const Options& options) {
 int run(const Options& options) {
   using Command = int (*)(Session&);
   static const std::map<std::string, Command> commands{
-      {"check", check_command}, {"work", work_command},         {"why", why_command},     {"sheet", sheet_command},
-      {"new", new_command},     {"note", note_command},         {"learn", learn_command}, {"drift", drift_command},
-      {"board", board_command}, {"estimate", estimate_command}, {"trial", trial_command}, {"schema", schema_command}};
+      {"check", check_command},       {"work", work_command},         {"why", why_command},
+      {"sheet", sheet_command},       {"new", new_command},           {"note", note_command},
+      {"learn", learn_command},       {"drift", drift_command},       {"board", board_command},
+      {"estimate", estimate_command}, {"handover", handover_command}, {"trial", trial_command},
+      {"schema", schema_command}};
   refuse_to_write_over(options);
   Session session(options);
   return commands.at(options.command)(session);

@@ -35,6 +35,9 @@ constexpr Command commands[] = {
     {"estimate", "Print what the owner is told: what it costs, what needs a yes, and what stays without it.",
      "estimate examples/harrow_lane/visits/s13_low_as_it_goes.yaml", "VISIT",
      "the visit's file, or - for standard input", false, nullptr, nullptr},
+    {"handover", "Print what the owner takes home: how it leaves, what was done, when to come back, how to keep it.",
+     "handover examples/harrow_lane/visits/v05_nothing_to_do.yaml", "VISIT",
+     "the visit's file, or - for standard input", false, nullptr, nullptr},
     {"sheet", "Print a visit to fill in: what to measure on a kind of instrument, how, and in which order.",
      "sheet flat_top --house examples/harrow_lane", "PROFILE", "the profile's name", false, nullptr, nullptr},
     {"new", "Print a visit to begin with.", "new flat_top --id 2026-0731 --output visits/2026-0731.yaml", "PROFILE",
@@ -95,7 +98,8 @@ std::string read_id_text(const std::string& text) {
 void common_options(CLI::App& app, Options& options) {
   auto* json = app.add_flag("--json", options.json, "one JSON document instead of text");
   const std::string name = app.get_name();
-  if (name == "work" || name == "sheet" || name == "estimate")
+  const std::string with_a_page[] = {"work", "estimate", "handover", "sheet", "drift", "board"};
+  if (std::find(std::begin(with_a_page), std::end(with_a_page), name) != std::end(with_a_page))
     app.add_flag("--html", options.html, "a page to print instead of text")->excludes(json);
   app.add_option("--output", options.output, "write to this file, whole or not at all")->type_name("FILE");
   app.add_option("--house", options.house, "the house's folder; else found by walking up")->type_name("DIR");

@@ -23,7 +23,7 @@ struct Options {
   std::optional<Date> today;         // --today
   Colour colour = Colour::automatic;
   bool json = false;
-  bool html = false;  // of work and sheet: a page to print
+  bool html = false;  // of the papers: a page to print
   bool all = false;
   bool complete = false;    // --complete of trial
   bool propose = false;     // --propose of trial

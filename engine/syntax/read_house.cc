@@ -305,6 +305,14 @@ const KeyHandlers<PaperTree>& paper_keys() {
   return keys;
 }
 
+const KeyHandlers<HandoverTree>& handover_keys() {
+  static const KeyHandlers<HandoverTree> keys{
+      {"come_back", set<&HandoverTree::come_back, read_time>},
+      {"care", set_value<&HandoverTree::care, read_list_of_texts>},
+  };
+  return keys;
+}
+
 const KeyHandlers<HouseTree>& house_keys() {
   static const KeyHandlers<HouseTree> keys{
       {"house", set_value<&HouseTree::name, read_name>},
@@ -339,6 +347,10 @@ const KeyHandlers<HouseTree>& house_keys() {
       {"estimate",
        [](const Node& value, HouseTree& house, ReadContext& in) {
          read_map(value, KeyContext::estimate, value.span, paper_keys(), house.paper, in);
+       }},
+      {"handover",
+       [](const Node& value, HouseTree& house, ReadContext& in) {
+         read_map(value, KeyContext::handover, value.span, handover_keys(), house.handover, in);
        }},
   };
   return keys;

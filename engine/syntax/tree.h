@@ -183,6 +183,7 @@ struct JobTree {
   std::optional<bool> needs_yes;
   std::optional<TextExpr> if_left;
   std::optional<TextExpr> for_owner;
+  std::optional<std::vector<TextExpr>> aftercare;
 };
 
 struct ProfileTree {
@@ -260,6 +261,10 @@ struct PaperTree {
   std::optional<Number> warranty;
   std::vector<Word> says;
 };
+struct HandoverTree {
+  std::optional<Number> come_back;  // a time
+  std::vector<Word> care;
+};
 enum class Decide : std::uint8_t { clear, prove, plain };
 
 struct HouseTree {
@@ -283,6 +288,7 @@ struct HouseTree {
   std::optional<Number> markup;
   std::optional<StorageTree> storage;
   PaperTree paper;
+  HandoverTree handover;
 };
 
 struct StringsTree {

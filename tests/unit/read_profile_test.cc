@@ -51,7 +51,7 @@ const std::vector<FullMap>& full_maps() {
        "{house: h, label: l, currency: USD, show: {length: mm}, decide: clear, order: [rod], bench: {step: 15 min},"
        " packages: {s: {covers: rod, price: 1}}, prices: {a: 1}, parts: {b: {price: 1}}, deposit: 10 %,"
        " ask_again: over 10 %, rush: {soon: 5 %}, tax: 0 %, rounding: half_up, markup: 20 %,"
-       " storage: {free: 7 d, per_day: 3.00}, estimate: {valid_for: 30 d}}"},
+       " storage: {free: 7 d, per_day: 3.00}, estimate: {valid_for: 30 d}, handover: {care: a}}"},
       {KeyContext::show, "house: h\nshow: @", "{length: in, date: day_month}"},
       {KeyContext::bench, "house: h\nbench: @", "{rate: 90 per h, step: 15 min, minimum: 30}"},
       {KeyContext::package, "house: h\npackages: {s: @}",
@@ -63,6 +63,7 @@ const std::vector<FullMap>& full_maps() {
        "{rate: 20 %, work: 20 %, parts: 5 %, fees: 0 %, included: true, per_line: false}"},
       {KeyContext::storage, "house: h\nstorage: @", "{free: 7 d, per_day: 3.00}"},
       {KeyContext::estimate, "house: h\nestimate: @", "{kind: quote, valid_for: 30 d, warranty: 45 d, says: [a, b]}"},
+      {KeyContext::handover, "house: h\nhandover: @", "{come_back: 180 d, care: [a, b]}"},
       {KeyContext::profile, "@",
        "{profile: p, based_on: q, label: l, facts: {frets: 22}, choices: {style: [a]}, readings: {r: {is: length}},"
        " targets: {r: {range: 1 .. 2 mm}}, gates: {g: {open_when: a}}, stops: {s: {when: a}}, rules: {u: {when: a}},"
@@ -84,7 +85,7 @@ const std::vector<FullMap>& full_maps() {
       {KeyContext::job, "profile: p\njobs: {j: @}",
        "{label: l, phase: rod, routine: true, moves: neck_bend, by: 1 mm, sets: relief, disturbs: gaps,"
        " tell: {turns: travel}, work_to: 1/8 turns, removes: false, uses: strings, minutes: 10, wait: 24 h, steps: [a],"
-       " cautions: [b], needs_yes: true, if_left: it stays, for_owner: it buzzes}"},
+       " cautions: [b], needs_yes: true, if_left: it stays, for_owner: it buzzes, aftercare: [c]}"},
       {KeyContext::minutes, "profile: p\njobs: {j: {minutes: @}}", "{low: 5, typical: 10, high: 20}"},
       {KeyContext::trials, "@", "{trials: p, order: [rod], usual: {given: {relief: 1 mm}}}"},
       {KeyContext::usual, "trials: p\nusual: @",
