@@ -1,4 +1,4 @@
-# The fuzz targets, with the sanitizers: cmake -C .ci/cache/fuzz.cmake -S . -B build-fuzz && cmake --build build-fuzz
-# Then, for instance: build-fuzz/tests/fuzz_expression -max_total_time=60
+# The sanitizers' build with the fuzz targets: cmake -C .ci/cache/fuzz.cmake -S . -B build-fuzz && cmake --build build-fuzz
+# Then tests/fuzz/run build-fuzz 60 runs each for a minute.
 include("${CMAKE_CURRENT_LIST_DIR}/asan.cmake")
 set(STRINGLINE_FUZZ ON CACHE BOOL "" FORCE)
