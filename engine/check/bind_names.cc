@@ -23,6 +23,14 @@ std::vector<std::uint16_t> where(std::size_t size, const std::function<bool(std:
   return members;
 }
 
+// With what is read and the states it may have: bridge_lean is the bridge_stance that may be leaning.
+Known known_reading(const ReadingTree& tree) {
+  Known known{tree.name.text, "", tree.of ? tree.of->text : ""};
+  const auto* states = tree.is ? std::get_if<StatesTree>(&*tree.is) : nullptr;
+  for (const Word& state : states == nullptr ? std::vector<Word>() : states->states) known.about += " " + state.text;
+  return known;
+}
+
 // "; did you mean 'bass'?", or what there is. A word of one or two letters is near to every other.
 std::string members_of(const Program& program, const ReadingInfo& reading, const std::string& word) {
   std::vector<std::string> names;
@@ -173,7 +181,12 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
       hint = fmt::format("'{}' is a state of '{}': write '{} is {}'", node.name, set.name, set.name, node.name);
     }
   }
-  const std::string meant = hint.empty() ? did_you_mean(node.name, known_names(scope)) : std::string();
+  std::vector<Known> known;
+  for (const std::string& each : known_names(scope)) {
+    const bool reading = reading_ids_.count(each) > 0;
+    known.push_back(reading ? known_reading(profile_.readings.at(each).tree) : Known{each, "", ""});
+  }
+  const std::string meant = hint.empty() ? did_you_mean_one_of(node.name, known) : std::string();
   out_.report(Code::unknown_name, span, fmt::format("unknown name '{}'{}", node.name, meant), hint);
   return nullptr;
 }
@@ -223,18 +236,6 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
   if (reading.source == ReadingInfo::Source::computed && reading_type(node.name) == nullptr) return std::nullopt;
   return ref;
 }
-
-namespace {
-
-// With what is read and the states it may have: bridge_lean is the bridge_stance that may be leaning.
-Known known_reading(const ReadingTree& tree) {
-  Known known{tree.name.text, "", tree.of ? tree.of->text : ""};
-  const auto* states = tree.is ? std::get_if<StatesTree>(&*tree.is) : nullptr;
-  for (const Word& state : states == nullptr ? std::vector<Word>() : states->states) known.about += " " + state.text;
-  return known;
-}
-
-}  // namespace
 
 std::optional<ReadingId> Binder::find_reading(const Word& name) {
   const auto found = reading_ids_.find(name.text);

@@ -121,7 +121,7 @@ void check_visit(const VisitTree& visit, const Names& names, Binder& binder) {
   due_in_time(visit, out);
   waiting_ahead(visit, out);
   yes_or_no(visit, names, out);
-  yes_needed(visit, names, binder.program(), out);
+  if (names.house != nullptr) yes_needed(visit, names, binder.program(), out);  // without one nobody is asked
   methods_used(visit, binder);
 }
 
