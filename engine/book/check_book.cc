@@ -71,7 +71,9 @@ class Check {
   void add(const std::string& name, std::vector<const ProfileTree*> layers, const std::optional<Program>& program,
            bool used) {
     if (program) programs_.push_back(*program);
-    profiles_.push_back({name, std::move(layers), program ? &programs_.back() : nullptr, used});
+    const auto named = book_.own_profile_names();
+    const bool own = std::count(named.begin(), named.end(), name) > 0;
+    profiles_.push_back({name, std::move(layers), program ? &programs_.back() : nullptr, own, used});
   }
 
   // A file of the house's own profiles lies over the shipped one of its name; any other stands by itself.

@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "engine/book/log_entry.h"
+#include "engine/syntax/explain.h"
 
 namespace stringline {
 namespace {
@@ -84,12 +85,30 @@ std::vector<Words> phrases(const Words& words) {
   return all;
 }
 
-std::string did_line(const std::vector<Words>& jobs) {
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+// Where "by how much" begins; the whole size where nothing of the kind is said.
+std::size_t amount_in(const Words& words) {
+  const auto begins = [](const std::string& word) {
+    return is_digit(word.front()) || (word.size() > 1 && word.front() == '-' && is_digit(word[1]));
+  };
+  return static_cast<std::size_t>(std::find_if(words.begin() + 1, words.end(), begins) - words.begin());
+}
+
+bool is_job(const KnownWords& known, const std::string& name) {
+  return std::any_of(known.jobs.begin(), known.jobs.end(), [&](const auto& job) { return job.first == name; });
+}
+
+std::string did_line(const std::vector<Words>& jobs, const KnownWords& known) {
   if (jobs.empty()) throw EntryError("'did' needs a job: did tighten_rod 1/4 turns");
   Words list;
   for (const Words& job : jobs) {
-    const std::string name = name_text(job.front());
-    list.push_back(job.size() == 1 ? name : fmt::format("{{job: {}, amount: {}}}", name, value_text(joined(job, 1))));
+    const bool one_word =
+        known.jobs.empty() || is_job(known, job.front());  // else all before a number is what it is called
+    const std::size_t amount = one_word ? 1 : amount_in(job);
+    const std::string name = name_text(joined(Words(job.begin(), job.begin() + static_cast<std::ptrdiff_t>(amount))));
+    list.push_back(
+        amount == job.size() ? name : fmt::format("{{job: {}, amount: {}}}", name, value_text(joined(job, amount))));
   }
   return list.size() == 1 ? "did: " + list.front() : fmt::format("did: [{}]", fmt::join(list, ", "));
 }
@@ -130,9 +149,44 @@ std::string waiting_line(const Words& words) {
                      value_text(joined(Words(until + 1, words.end()))));
 }
 
-Words readings(const Words& words) {
+// relief=0.15mm
+void refuse_equals_sign(const Words& phrase) {
+  const std::string all = joined(phrase);
+  const std::size_t sign = all.find('=');
+  if (sign == std::string::npos || sign > phrase.front().size() + 1) return;
+  const std::string name = all.substr(0, all.find_last_not_of(' ', sign - 1) + 1);
+  const std::size_t value = all.find_first_not_of(' ', sign + 1);
+  if (name.empty() || sign == 0 || value == std::string::npos) return;
+  throw EntryError(fmt::format("a reading and its value stand side by side, without '=': {} {}", name,
+                               rewrite_number(all.substr(value))));
+}
+
+std::string without_members(const std::string& word) { return word.substr(0, word.find('.')); }
+
+// tighten_rod done, cut_saddle 0.5 mm
+void refuse_job(const Words& phrase, const KnownWords& known) {
+  const std::string& name = phrase.front();
+  if (!is_job(known, name) || known.readings.count(without_members(name)) > 0) return;
+  const std::size_t amount = amount_in(phrase);
+  throw EntryError(fmt::format("'{}' is a job, not a reading: did {}{}", name, name,
+                               amount < phrase.size() ? " " + joined(phrase, amount) : ""));
+}
+
+// relief 0.15 mm nut_gap 0.41 mm
+void refuse_second_reading(const Words& phrase, const KnownWords& known) {
+  for (std::size_t at = 2; at + 1 < phrase.size(); ++at) {
+    if (known.readings.count(without_members(phrase[at])) == 0) continue;
+    const Words first(phrase.begin(), phrase.begin() + static_cast<std::ptrdiff_t>(at));
+    throw EntryError(fmt::format("a comma stands between two readings: {}, {}", joined(first), joined(phrase, at)));
+  }
+}
+
+Words readings(const Words& words, const KnownWords& known) {
   Words all;
   for (const Words& phrase : phrases(words)) {
+    refuse_equals_sign(phrase);
+    refuse_job(phrase, known);
+    refuse_second_reading(phrase, known);
     std::string name = phrase.front();
     if (name.size() > 1 && name.back() == ':') name.pop_back();
     if (phrase.size() < 2) throw EntryError(fmt::format("'{}' needs a value: {} 0.25 mm", name, name));
@@ -142,8 +196,8 @@ Words readings(const Words& words) {
   return all;
 }
 
-std::vector<std::string> reading_lines(const Words& words, ReadStyle style) {
-  const Words all = readings(words);
+std::vector<std::string> reading_lines(const Words& words, ReadStyle style, const KnownWords& known) {
+  const Words all = readings(words, known);
   std::string line = fmt::format("read: {{{}}}", fmt::join(all, ", "));
   if (style == ReadStyle::braces && line.size() <= longest_line) return {std::move(line)};
   std::vector<std::string> lines{"read:"};
@@ -151,15 +205,54 @@ std::vector<std::string> reading_lines(const Words& words, ReadStyle style) {
   return lines;
 }
 
+std::string in_lower_case(std::string text) {
+  for (char& c : text) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return text;
+}
+
+// The name of the one job whose label stands at `at`, as a whole phrase or before how far; a longer label goes first.
+const std::pair<std::string, std::string>* labelled(const std::string& text, std::size_t at, const KnownWords& known) {
+  const std::pair<std::string, std::string>* found = nullptr;
+  bool several = false;
+  for (const auto& job : known.jobs) {
+    const std::string& label = job.second;
+    const std::size_t end = at + label.size();
+    const bool here = !label.empty() && in_lower_case(text.substr(at, label.size())) == in_lower_case(label) &&
+                      (end == text.size() || text[end] == ',' || text[end] == ' ');
+    if (!here || (found != nullptr && found->second.size() > label.size())) continue;
+    several = found != nullptr && found->second.size() == label.size();
+    found = &job;
+  }
+  return several ? nullptr : found;
+}
+
+// "take wood off the bridge's feet" -> "cut_saddle", at the start of every phrase. A label may hold commas of its own.
+std::string with_names(std::string text, const KnownWords& known) {
+  for (std::size_t at = 0; at < text.size();) {
+    if (const auto* job = labelled(text, at, known)) {
+      text.replace(at, job->second.size(), job->first);
+      at += job->first.size();
+    }
+    at = text.find(',', at);
+    if (at == std::string::npos) break;
+    at = std::min(text.find_first_not_of(' ', at + 1), text.size());
+  }
+  return text;
+}
+
 }  // namespace
 
-std::vector<std::string> entry_lines(const std::vector<std::string>& arguments, ReadStyle style) {
+std::vector<std::string> entry_lines(const std::vector<std::string>& arguments, ReadStyle style,
+                                     const KnownWords& known) {
   const Words words = split(arguments);
   if (words.empty()) throw EntryError("nothing to note: relief 0.2 mm, or did tighten_rod 1/4 turns");
   const std::string& first = words.front();
   const Words rest(words.begin() + 1, words.end());
-  if (first == "did") return {did_line(phrases(rest))};
-  if (first == "agreed" || first == "declined" || first == "asked") return {consent_line(first, phrases(rest))};
+  const auto jobs = [&] { return phrases(split({with_names(joined(rest), known)})); };
+  if (first == "did") return {did_line(jobs(), known)};
+  if (first == "agreed" || first == "declined" || first == "asked") return {consent_line(first, jobs())};
   if (first == "fitted") {
     if (rest.size() != 1) throw EntryError("'fitted' needs one set or part: fitted set_10_46");
     return {"fitted: " + name_text(rest.front())};
@@ -176,7 +269,7 @@ std::vector<std::string> entry_lines(const std::vector<std::string>& arguments, 
   }
   if (first == "waiting") return {waiting_line(words)};
   if (first == "strike") return {strike_line(words)};
-  return reading_lines(words, style);
+  return reading_lines(words, style, known);
 }
 
 }  // namespace stringline

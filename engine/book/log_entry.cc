@@ -154,8 +154,9 @@ std::string without_empty_log(std::string text) {
   return text;
 }
 
-NewEntry with_entry(const std::string& text, const VisitTree& visit, const std::vector<std::string>& words, Date date) {
-  std::vector<std::string> lines = entry_lines(words, style_of(text));
+NewEntry with_entry(const std::string& text, const VisitTree& visit, const std::vector<std::string>& words, Date date,
+                    const KnownWords& known) {
+  std::vector<std::string> lines = entry_lines(words, style_of(text), known);
   if (last_date(visit) != date) lines.insert(lines.begin(), "date: " + to_text(date));
   const Place place = place_in(text, visit);
   const std::string end = text.find("\r\n") != std::string::npos ? "\r\n" : "\n";

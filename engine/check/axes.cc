@@ -35,6 +35,16 @@ const std::vector<Course>* courses(const std::optional<StringsTree>& strings, co
   return nullptr;
 }
 
+// Twice as many on one side: somebody counted the strings of double courses one by one.
+std::string how_to_fit(std::size_t strings, std::size_t pitches) {
+  if (strings == 2 * pitches)
+    return "two strings that are fretted as one are one course, joined with '+': [10p+10p, ..]; else write this "
+           "instrument's tuning: [..] too";
+  if (pitches == 2 * strings)
+    return "one pitch stands for a whole course: tuning: [D5, A4, ..]; else list every string's gauge";
+  return "write this instrument's tuning: [..] too";
+}
+
 std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, int least, std::size_t most,
                               Diagnostics& out) {
   const FactTree* fact = find(profile, name);
@@ -166,11 +176,13 @@ void lay_out_axes(const LayeredProfile& profile, const HouseTree* house, const V
                   Diagnostics& out) {
   program.axes[static_cast<std::size_t>(Axis::side)] = {{"bass", 0}, {"treble", 1}};
   lay_out_pickups(profile, program, out);
-  if (const auto frets = whole_fact(profile, "frets", 0, limits::max_frets, out)) {
-    program.frets = *frets;
-    for (int fret = 1; fret <= *frets; ++fret) {
-      program.axes[static_cast<std::size_t>(Axis::fret)].push_back({std::to_string(fret), fret});
-    }
+  const bool told = find(profile, "frets") != nullptr;
+  const auto frets = whole_fact(profile, "frets", 0, limits::max_frets, out);
+  // A number that can not be read is one mistake: what runs over the frets is looked at as if there were all that can be.
+  program.wrong_axes[static_cast<std::size_t>(Axis::fret)] = told && !frets;
+  program.frets = frets.value_or(told ? static_cast<int>(limits::max_frets) : 0);
+  for (int fret = 1; fret <= program.frets; ++fret) {
+    program.axes[static_cast<std::size_t>(Axis::fret)].push_back({std::to_string(fret), fret});
   }
   const std::vector<Pitch> pitches = tuning(profile);
   const std::vector<Course>* fitted = visit == nullptr ? nullptr : courses(visit->instrument.strings, house, out);
@@ -180,7 +192,7 @@ void lay_out_axes(const LayeredProfile& profile, const HouseTree* house, const V
   if (fitted != nullptr && fitted->size() != count) {
     const Span span = visit->instrument.strings->span;
     out.report(Code::strings_do_not_fit, span, fmt::format("{} strings for a tuning of {}", fitted->size(), count),
-               "write this instrument's tuning: [..] too");
+               how_to_fit(fitted->size(), count));
     fitted = nullptr;
     slots = nullptr;
   }

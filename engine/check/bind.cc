@@ -25,6 +25,11 @@ Value number_value(const Quantity& quantity) {
 }
 
 const Number* literal(const ExprPtr& expr) { return expr ? std::get_if<Number>(&expr->node) : nullptr; }
+// 46 and 46 % are meant as 46 %RH.
+std::string in_relative_humidity(const Number& number) {
+  const std::string& written = number.written;
+  return "write '" + written.substr(0, written.find_last_of("0123456789") + 1) + " %RH'";
+}
 const Name* plain(const ExprPtr& expr) {
   const Name* name = expr ? std::get_if<Name>(&expr->node) : nullptr;
   return name != nullptr && name->members.empty() ? name : nullptr;
@@ -140,7 +145,8 @@ TypedPtr Binder::bind_as(const ExprPtr& expr, const Type& type, const Scope& sco
   const bool number = typed->type.kind == Kind::number && type.kind == Kind::number;
   std::string hint;
   if (number && literal(expr) != nullptr && typed->type.dimension == dimension::number) {
-    hint = "write the unit after the number";
+    hint = type.dimension == dimension::humidity ? in_relative_humidity(*literal(expr))
+                                                 : "write the unit after the number";
   }
   out_.report(number ? Code::dimension_mismatch : Code::wrong_type, expr->span,
               fmt::format("{} is {}, this is {}", what, describe(type), describe(typed->type)), hint);

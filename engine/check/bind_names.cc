@@ -23,6 +23,26 @@ std::vector<std::uint16_t> where(std::size_t size, const std::function<bool(std:
   return members;
 }
 
+// With what is read and the states it may have: bridge_lean is the bridge_stance that may be leaning.
+Known known_reading(const ReadingTree& tree) {
+  Known known{tree.name.text, "", tree.of ? tree.of->text : ""};
+  const auto* states = tree.is ? std::get_if<StatesTree>(&*tree.is) : nullptr;
+  for (const Word& state : states == nullptr ? std::vector<Word>() : states->states) known.about += " " + state.text;
+  return known;
+}
+
+// "; did you mean 'bass'?", or what there is. A word of one or two letters is near to every other.
+std::string members_of(const Program& program, const ReadingInfo& reading, const std::string& word) {
+  std::vector<std::string> names;
+  for (const Axis axis : reading.axes) {
+    for (const AxisMember& member : program.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
+  }
+  if (names.empty()) return fmt::format("; '{}' has no members", reading.name);
+  const auto near = word.size() > 2 ? nearest(word, names) : std::nullopt;
+  if (near) return fmt::format("; did you mean '{}'?", *near);
+  return "; known: " + known_members(program, reading.axes);
+}
+
 }  // namespace
 
 const char* to_text(Axis axis) {
@@ -57,7 +77,7 @@ void Binder::declare() {
   for (const auto& [name, choice] : profile_.choices) facts.insert(name);
   for (const std::string& name : facts) {
     fact_ids_[name] = static_cast<FactId>(program_.facts.size());
-    program_.facts.push_back({name, {}, {}, {}});
+    program_.facts.push_back({name, {}, {}, {}, false});
   }
   for (std::size_t i = 0; i < program_.readings.size(); ++i) {
     reading_ids_[program_.readings[i].name] = static_cast<ReadingId>(i);
@@ -161,7 +181,12 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
       hint = fmt::format("'{}' is a state of '{}': write '{} is {}'", node.name, set.name, set.name, node.name);
     }
   }
-  const std::string meant = hint.empty() ? did_you_mean(node.name, known_names(scope)) : std::string();
+  std::vector<Known> known;
+  for (const std::string& each : known_names(scope)) {
+    const bool reading = reading_ids_.count(each) > 0;
+    known.push_back(reading ? known_reading(profile_.readings.at(each).tree) : Known{each, "", ""});
+  }
+  const std::string meant = hint.empty() ? did_you_mean_one_of(node.name, known) : std::string();
   out_.report(Code::unknown_name, span, fmt::format("unknown name '{}'{}", node.name, meant), hint);
   return nullptr;
 }
@@ -203,14 +228,9 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
   }
   for (std::size_t i = 0; i < taken.size(); ++i) {
     if (taken[i]) continue;
-    std::vector<std::string> names;
-    for (const Axis axis : reading.axes) {
-      for (const AxisMember& member : program_.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
-    }
-    const std::string known =
-        names.empty() ? fmt::format("; '{}' has no members", node.name) : did_you_mean(node.members[i], names);
     out_.report(Code::unknown_member, node.member_spans[i],
-                fmt::format("unknown member '{}' of '{}'{}", node.members[i], node.name, known));
+                fmt::format("unknown member '{}' of '{}'{}", node.members[i], node.name,
+                            members_of(program_, reading, node.members[i])));
     return std::nullopt;
   }
   if (reading.source == ReadingInfo::Source::computed && reading_type(node.name) == nullptr) return std::nullopt;
@@ -220,10 +240,11 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
 std::optional<ReadingId> Binder::find_reading(const Word& name) {
   const auto found = reading_ids_.find(name.text);
   if (found != reading_ids_.end()) return found->second;
-  std::vector<std::string> names;
-  for (const auto& [known, id] : reading_ids_) names.push_back(known);
-  out_.report(Code::unknown_reading, name.span,
-              fmt::format("unknown reading '{}'{}", name.text, did_you_mean(name.text, names)));
+  std::vector<Known> known;
+  for (const auto& [each, id] : reading_ids_) known.push_back(known_reading(profile_.readings.at(each).tree));
+  const std::string meant = did_you_mean_one_of(name.text, known);
+  out_.report(Code::unknown_reading, name.span, fmt::format("unknown reading '{}'{}", name.text, meant),
+              meant.empty() ? fmt::format("'stringline sheet {}' lists what there is to read", profile_.name) : "");
   return std::nullopt;
 }
 
@@ -257,14 +278,9 @@ std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
   }
   for (std::size_t i = 0; i < taken.size(); ++i) {
     if (taken[i]) continue;
-    std::vector<std::string> names;
-    for (const Axis axis : reading.axes) {
-      for (const AxisMember& member : program_.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
-    }
-    const std::string known =
-        names.empty() ? fmt::format("; '{}' has no members", key.name.text) : did_you_mean(key.members[i].text, names);
     out_.report(Code::unknown_member, key.members[i].span,
-                fmt::format("unknown member '{}' of '{}'{}", key.members[i].text, key.name.text, known));
+                fmt::format("unknown member '{}' of '{}'{}", key.members[i].text, key.name.text,
+                            members_of(program_, reading, key.members[i].text)));
     return std::nullopt;
   }
   for (PointId& point : reach.points) point += reading.first;
@@ -322,6 +338,11 @@ void Binder::bind_fact(const std::string& name) {
   }
   const FactTree& tree = layered->second.tree;
   program_.facts[id].origin = layered->second.origin;
+  if (name == "frets" && program_.wrong_axes[static_cast<std::size_t>(Axis::fret)]) {  // told already
+    program_.facts[id].type = {Kind::number, dimension::number, false, 0};
+    finish(true);
+    return;
+  }
   if (const auto* list = std::get_if<std::vector<ExprPtr>>(&tree.value)) {
     Value value;
     value.kind = Kind::tuning;

@@ -1,6 +1,8 @@
 // Runs the passes of passes.h in order. See check.h.
 #include "engine/check/check.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "engine/check/axes.h"
@@ -37,6 +39,19 @@ void state_neck(Program& program) {
   program.neck_shape = {from, std::clamp(number_of(program, "neck_shape_to", 1.0), from, 1.0)};
 }
 
+// A slip of unit or of a decimal point. Common practice, no source: a scale under 200 mm or over 1500 mm is nobody's.
+void look_at_scale(const Program& program, Diagnostics& out) {
+  const auto scale = std::find_if(program.facts.begin(), program.facts.end(),
+                                  [](const FactInfo& fact) { return fact.name == "scale" && fact.value; });
+  if (scale == program.facts.end() || !(scale->type.dimension == dimension::length)) return;
+  const bool known = program.scale_mm > 0;
+  if (!known || (program.scale_mm >= 200 && program.scale_mm <= 1500)) return;
+  const Result value = fact_of(program, "scale");
+  out.report(Code::odd_scale, scale->value->span,
+             fmt::format("a scale of {} is no fretted instrument's", to_text(value.value)),
+             "a slip of unit or of a decimal point? scales go from 200 mm to 1500 mm");
+}
+
 std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   const std::size_t before = out.error_count();
   LayeredProfile profile = layer(book.layers);
@@ -64,6 +79,7 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);
+  look_at_scale(program, out);
   bind_targets(profile, names, binder);
   bind_gates(profile, names, binder);
   bind_stops(profile, names, binder);
@@ -80,7 +96,8 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
     check_visit(*book.visit, names, binder);
   }
   if (book.trial != nullptr) bind_expected(*book.trial, names, binder);
-  check_fact_names(profile, binder.used_facts(), out);
+  const std::set<std::string> idle = check_fact_names(profile, binder.used_facts(), out);
+  for (FactInfo& fact : program.facts) fact.used = idle.count(fact.name) == 0;
   if (out.error_count() == before) check_dependence(binder);
   if (out.error_count() == before) check_fit(profile, binder);
   if (out.error_count() > before) return std::nullopt;

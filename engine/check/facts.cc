@@ -88,7 +88,9 @@ const std::vector<std::string>& facts_with_meaning() {
   return names;
 }
 
-void check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used, Diagnostics& out) {
+std::set<std::string> check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used,
+                                       Diagnostics& out) {
+  std::set<std::string> idle;
   const std::vector<std::string>& meant = facts_with_meaning();
   for (const auto& [name, said] : profile.said) {
     const Span span = said.front().name.span;
@@ -101,7 +103,10 @@ void check_fact_names(const LayeredProfile& profile, const std::set<std::string>
     if (const auto near = nearest(name, others))
       out.report(Code::fact_nearly_named, span,
                  fmt::format("nothing uses the fact '{}'; did you mean '{}'?", name, *near));
+    else
+      idle.insert(name);
   }
+  return idle;
 }
 
 }  // namespace stringline

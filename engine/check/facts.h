@@ -21,7 +21,9 @@ void check_fact_kinds(LayeredProfile& profile, Diagnostics& out);
 // Facts that mean something to the program; the manual's table lists them (tests/unit/reference_test.cc).
 [[nodiscard]] const std::vector<std::string>& facts_with_meaning();
 
-// A fact that nothing uses and whose name is nearly that of one that means something: probably a slip.
-void check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used, Diagnostics& out);
+// A fact that nothing uses and whose name is nearly that of one that means something: probably a slip. Returns the others that
+// nothing uses here; choices are left out, for they may be there for a style to come.
+[[nodiscard]] std::set<std::string> check_fact_names(const LayeredProfile& profile, const std::set<std::string>& used,
+                                                     Diagnostics& out);
 
 }  // namespace stringline

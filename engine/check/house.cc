@@ -27,8 +27,9 @@ bool has_name(const std::vector<Word>& words, const std::string& name) {
 // What all profiles together know.
 struct Known {
   NameSet jobs;
-  NameSet fees;   // that a gate or a stop charges
-  NameSet facts;  // facts, choices, readings: what a table of prices may ask
+  std::vector<stringline::Known> named_jobs;  // the same, with what the first profile that has it calls it
+  NameSet fees;                               // that a gate or a stop charges
+  NameSet facts;                              // facts, choices, readings: what a table of prices may ask
   NameSet profiles;
   std::map<std::string, NameSet> phases;  // in which a job may stand, over the profiles
   NameSet unsure;                         // jobs of a used profile with mistakes: where they stand is not known
@@ -43,7 +44,7 @@ struct Known {
     const LayeredProfile layered = layer(profile.layers);
     profiles.insert(profile.name);
     for (const auto& [name, job] : layered.jobs) {
-      jobs.insert(name);
+      if (jobs.insert(name).second) named_jobs.push_back({name, job.tree.label ? job.tree.label->text : "", ""});
       if (profile.program == nullptr) (profile.used ? unsure : unsure_elsewhere).insert(name);
       if (profile.program != nullptr && profile.used) sure.insert(name);
     }
@@ -94,8 +95,9 @@ class HouseCheck {
   bool known_job(const Word& word) {
     if (known_.jobs.count(word.text) > 0) return true;
     if (all_read_) {
-      out_.report(Code::unknown_job, word.span,
-                  fmt::format("no profile has a job '{}'{}", word.text, did_you_mean(word.text, listed(known_.jobs))));
+      out_.report(
+          Code::unknown_job, word.span,
+          fmt::format("no profile has a job '{}'{}", word.text, did_you_mean_one_of(word.text, known_.named_jobs)));
     }
     return false;
   }
@@ -147,11 +149,11 @@ class HouseCheck {
   void check(const PriceTree& price) {
     const std::string& name = price.name.text;
     if (known_.jobs.count(name) == 0 && known_.fees.count(name) == 0 && all_read_ && !is_misspelt_fee(name)) {
-      NameSet all = known_.jobs;
-      all.insert(known_.fees.begin(), known_.fees.end());
+      std::vector<stringline::Known> all = known_.named_jobs;
+      for (const std::string& fee : known_.fees) all.push_back({fee, "", ""});
       out_.report(Code::unknown_priced, price.name.span,
                   fmt::format("'{}' is neither a job of a profile nor a fee that a gate or stop charges{}", name,
-                              did_you_mean(name, listed(all))));
+                              did_you_mean_one_of(name, all)));
     }
     if (price.includes && packages_.count(price.includes->text) == 0) {
       out_.report(Code::unknown_package, price.includes->span,

@@ -18,6 +18,7 @@ struct HouseProfile {
   std::string name;
   std::vector<const ProfileTree*> layers;  // the root first
   const Program* program = nullptr;        // null: it has mistakes of its own, or phases the house does not order
+  bool own = false;                        // its last layer is a file of the house's
   bool used = true;                        // by a visit, or it is the house's own: what can not be priced in it is told
 };
 

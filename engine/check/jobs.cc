@@ -36,6 +36,13 @@ std::string fee(const std::optional<Word>& charge, Names& names, Binder& binder)
   return charge->text;
 }
 
+std::string in_lower_case(std::string text) {
+  for (char& c : text) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return text;
+}
+
 // `strings` stands for whatever set the instrument wears.
 std::string part(const std::optional<Word>& uses, const Names& names, Binder& binder) {
   if (!uses) return {};
@@ -79,8 +86,40 @@ std::optional<JobId> Names::job(const Word& word, Diagnostics& out) const {
   const auto found = jobs.find(word.text);
   if (found != jobs.end()) return found->second;
   out.report(Code::unknown_job, word.span,
-             fmt::format("unknown job '{}'{}", word.text, did_you_mean(word.text, keys_of(jobs))));
+             fmt::format("unknown job '{}'{}", word.text, did_you_mean_one_of(word.text, known_jobs)));
   return std::nullopt;
+}
+
+std::vector<std::string> Names::jobs_called(const std::string& label) const {
+  std::vector<std::string> names;
+  for (const Known& known : known_jobs) {
+    if (!known.label.empty() && in_lower_case(known.label) == in_lower_case(label)) names.push_back(known.name);
+  }
+  return names;
+}
+
+std::optional<JobId> Names::find_logged_job(const std::string& text) const {
+  if (const auto named = jobs.find(text); named != jobs.end()) return named->second;
+  const std::vector<std::string> called = jobs_called(text);
+  return called.size() == 1 ? std::optional(jobs.at(called.front())) : std::nullopt;
+}
+
+std::optional<JobId> Names::logged_job(const Word& word, const char* of_package, Diagnostics& out) const {
+  if (const auto found = find_logged_job(word.text)) return found;
+  const std::vector<std::string> called = jobs_called(word.text);
+  if (called.size() > 1) {
+    out.report(Code::unknown_job, word.span,
+               fmt::format("several jobs are called '{}': {}", word.text, fmt::join(called, ", ")),
+               "write the name of the one that is meant");
+    return std::nullopt;
+  }
+  for (const PackageTree& package : house != nullptr ? house->packages : std::vector<PackageTree>()) {
+    const std::string label = package.label ? package.label->text : package.name.text;
+    if (word.text != package.name.text && in_lower_case(word.text) != in_lower_case(label)) continue;
+    out.report(Code::unknown_job, word.span, fmt::format("'{}' is a package, not a job", word.text), of_package);
+    return std::nullopt;
+  }
+  return job(word, out);
 }
 
 void Names::part(const Word& word, Diagnostics& out) const {
@@ -91,6 +130,19 @@ void Names::part(const Word& word, Diagnostics& out) const {
              fmt::format("the house has no part '{}'{}", word.text, did_you_mean(word.text, known)),
              "add it under parts: in house.yaml, with its price");
 }
+
+namespace {
+
+// The literal parts of what is said of it: its steps.
+Known known_job(const JobTree& tree) {
+  Known known{tree.name.text, tree.label ? tree.label->text : "", ""};
+  for (const TextExpr& step : tree.steps.value_or(std::vector<TextExpr>())) {
+    for (const TextPiece& piece : step.pieces) known.about += piece.text + " ";
+  }
+  return known;
+}
+
+}  // namespace
 
 Names declare_names(const LayeredProfile& profile, const Book& book, Program& program, Diagnostics& out) {
   const HouseTree* house = book.house;
@@ -104,6 +156,7 @@ Names declare_names(const LayeredProfile& profile, const Book& book, Program& pr
     info.name = name;
     info.span = job.tree.name.span;
     program.jobs.push_back(std::move(info));
+    names.known_jobs.push_back(known_job(job.tree));
   }
   std::vector<std::pair<std::string, Span>> phases;
   if (house != nullptr && house->order.empty()) {

@@ -7,6 +7,7 @@
 
 #include "engine/check/evaluate.h"
 #include "engine/check/passes.h"
+#include "engine/check/ruled_out.h"
 #include "engine/model/chord.h"
 
 namespace stringline {
@@ -181,11 +182,50 @@ struct LogBinder {
     }
   }
 
+  // How far a job went is told in turns or as a length, as its control goes; one without a control is not asked.
+  void right_amount(const JobInfo& job, const Number& amount, Span span) {
+    if (!job.moves) return;
+    const Unit unit = amount.quantity.unit;
+    const Unit steps = job.work_to ? job.work_to->unit : Unit::none;
+    const bool by_turns = job.moves == Control::neck_bend || steps == Unit::turns || !job.tell.empty();
+    const bool length = info(unit).dimension == dimension::length;
+    if (length || (unit == Unit::turns && by_turns) || (job.work_to && unit == steps)) return;
+    const bool bare = unit == Unit::none;
+    const Unit meant = by_turns ? Unit::turns : Unit::mm;
+    binder.out().report(Code::wrong_amount, span,
+                        fmt::format("how far '{}' went is told {}, not as '{}'", job.name,
+                                    by_turns ? "in turns or as a length" : "as a length", amount.written),
+                        bare ? fmt::format("write '{} {}'", amount.written, info(meant).written)
+                             : fmt::format("such as '{}'", by_turns ? "1/8 turns" : "0.20 mm"));
+  }
+
+  // A job that another bridge, tuner or style would have, and this instrument has not. A slip that was struck is known.
+  void at_home(const std::vector<Entry>& log) {
+    const Program& program = binder.program();
+    for (const Entry& entry : log) {
+      for (const DidEvent& did : entry.did) {
+        const auto out = entry.struck ? std::nullopt : ruled_out(program, did.job);
+        if (!out) continue;
+        std::string hint;
+        if (out->instead) {
+          const JobInfo& right = program.jobs[*out->instead];
+          hint =
+              fmt::format("here it is '{}'{}", right.name, right.label == right.name ? "" : " (" + right.label + ")");
+        }
+        binder.out().report(Code::job_not_here, did.span,
+                            fmt::format("'{}' is no job for this instrument{}", program.jobs[did.job].name,
+                                        out->why.empty() ? "" : ": " + out->why),
+                            hint);
+      }
+    }
+  }
+
   std::optional<Consent> consent(const std::optional<ConsentTree>& tree) {
     if (!tree) return std::nullopt;
     Consent bound;
     for (const Word& job : tree->jobs) {
-      if (const auto id = names.job(job, binder.out())) bound.jobs.push_back(*id);
+      const char* package = "it needs no yes; name the jobs that are charged beside it";
+      if (const auto id = names.logged_job(job, package, binder.out())) bound.jobs.push_back(*id);
       bound.span = job.span;
     }
     if (tree->up_to) bound.up_to = tree->up_to->quantity;
@@ -232,9 +272,10 @@ void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& name
     entry.date = *date;
     if (closed) binder.out().report(Code::after_closed, tree.span, "the log goes on after it was closed");
     for (const DidTree& did : tree.did) {
-      if (const auto job = names.job(did.job, binder.out())) {
-        entry.did.push_back({*job, did.amount ? std::optional(did.amount->quantity) : std::nullopt, did.job.span});
-      }
+      const auto job = names.logged_job(did.job, "name the jobs that were done", binder.out());
+      if (!job) continue;
+      if (did.amount) self.right_amount(binder.program().jobs[*job], *did.amount, did.amount_span);
+      entry.did.push_back({*job, did.amount ? std::optional(did.amount->quantity) : std::nullopt, did.job.span});
     }
     if (tree.fitted) {
       entry.fitted = true;
@@ -269,6 +310,7 @@ void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& name
     }
     log.push_back(std::move(entry));
   }
+  self.at_home(log);
 }
 
 }  // namespace stringline

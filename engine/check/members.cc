@@ -80,8 +80,34 @@ std::optional<std::pair<std::vector<std::uint16_t>, bool>> members_named(const P
   if (!pitch) return std::nullopt;
   const auto tuned =
       where(strings.size(), [&](std::size_t i) { return strings[i].pitch && *strings[i].pitch == *pitch; });
-  if (tuned.size() != 1) return std::nullopt;
-  return std::pair(tuned, true);
+  if (tuned.empty()) return std::nullopt;
+  const bool one_course = std::all_of(
+      tuned.begin(), tuned.end(), [&](std::size_t i) { return strings[i].course == strings[tuned.front()].course; });
+  if (!one_course) return std::nullopt;
+  return std::pair(tuned, tuned.size() == 1);
+}
+
+std::string known_members(const Program& program, const std::vector<Axis>& axes) {
+  std::string known;
+  const auto add = [&](const std::string& text) { known += (known.empty() ? "" : ", ") + text; };
+  for (const Axis axis : axes) {
+    const auto& members = program.axes[static_cast<std::size_t>(axis)];
+    const bool numbered = axis == Axis::fret || axis == Axis::string;
+    if (numbered && !members.empty()) add("1.." + std::to_string(members.back().number));
+    if (!numbered) {
+      for (const AxisMember& member : members) add(member.name);
+    }
+    if (axis != Axis::string) continue;
+    if (members.size() > 1 && members.front().number == members[1].number)
+      add(members[0].name + ", " + members[1].name + " ..");
+    int course = 0;
+    for (const StringInfo& string : program.strings) {
+      if (string.course == course || !string.pitch) continue;
+      course = string.course;
+      if (members_named(program, axis, string.pitch->written)) add(string.pitch->written);
+    }
+  }
+  return known;
 }
 
 }  // namespace stringline

@@ -1,4 +1,4 @@
-// Words for members of an axis: bass, 3, 4a, 1..4, wound, outer, E2 (the pitch in the player's tuning, where it is there once).
+// Words for members of an axis: bass, 3, 4a, 1..4, wound, outer, E2 (the pitch in the player's tuning, of one course).
 // Tested by tests/unit/reference_test.cc and the golden cases of `why`.
 #pragma once
 
@@ -16,5 +16,8 @@ namespace stringline {
 [[nodiscard]] std::optional<std::pair<std::vector<std::uint16_t>, bool>> members_named(const Program& program,
                                                                                        Axis axis,
                                                                                        const std::string& word);
+
+// What a reading over these axes can be asked at, short: "1..5, 1a, 1b .., D5, A4, D4, A3, D3".
+[[nodiscard]] std::string known_members(const Program& program, const std::vector<Axis>& axes);
 
 }  // namespace stringline

@@ -7,6 +7,7 @@
 
 #include "engine/check/bind.h"
 #include "engine/check/check.h"
+#include "engine/diag/suggest.h"
 
 namespace stringline {
 
@@ -26,7 +27,13 @@ struct Names {
   std::set<std::string> told;
 
   [[nodiscard]] std::optional<int> phase(const Word& word, Diagnostics& out);
+  std::vector<Known> known_jobs;  // what people call them, for whoever writes a label or only nearly a name
+
   [[nodiscard]] std::optional<JobId> job(const Word& word, Diagnostics& out) const;
+  // In a log a job may be called by its label too, where that is one job's alone. `of_package`: what to say to a package.
+  [[nodiscard]] std::optional<JobId> logged_job(const Word& word, const char* of_package, Diagnostics& out) const;
+  [[nodiscard]] std::optional<JobId> find_logged_job(const std::string& text) const;  // the same, without a word
+  [[nodiscard]] std::vector<std::string> jobs_called(const std::string& label) const;
   void part(const Word& word, Diagnostics& out) const;  // of the house, which must be there
 };
 [[nodiscard]] Names declare_names(const LayeredProfile& profile, const Book& book, Program& program, Diagnostics& out);

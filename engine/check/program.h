@@ -49,6 +49,7 @@ struct FactInfo {
   Type type;
   std::optional<TypedChoice<TypedPtr>> value;  // absent: nobody said
   Origin origin;
+  bool used = false;  // by an expression, a station, a price or the program itself; a choice always counts as used
 };
 
 // A station on the string: a fret, or the pickup at hand.
@@ -272,6 +273,8 @@ struct Program {
   std::optional<Unit> show_length;
 
   std::array<std::vector<AxisMember>, axis_count> axes;
+  std::array<bool, axis_count>
+      wrong_axes{};  // what lays them out was told as a mistake; never so in what check gives out
   std::vector<StringInfo> strings;
   std::vector<StateSet> state_sets;
   std::vector<FactInfo> facts;

@@ -49,6 +49,31 @@ void uncalled_jobs(const std::vector<HouseProfile>& profiles, const std::set<Pla
   }
 }
 
+// A fact of a house's own may be there for a profile based on it: it is told where no profile that has it uses it.
+void idle_facts(const std::vector<HouseProfile>& profiles, Diagnostics& out) {
+  std::map<Place, const FactInfo*> idle;
+  std::set<Place> used;
+  std::set<SourceId> own;
+  for (const HouseProfile& profile : profiles) {
+    if (profile.own) own.insert(profile.layers.back()->source);
+    if (profile.program == nullptr) {  // what it would use is not known
+      for (const auto& [name, fact] : layer(profile.layers).facts) used.insert(place_of(fact.origin.span));
+      continue;
+    }
+    for (const FactInfo& fact : profile.program->facts) {
+      if (fact.used || !fact.origin.overrode.empty())
+        used.insert(place_of(fact.origin.span));
+      else
+        idle.emplace(place_of(fact.origin.span), &fact);
+    }
+  }
+  for (const auto& [place, fact] : idle) {
+    if (used.count(place) > 0 || own.count(std::get<0>(place)) == 0) continue;
+    out.report(Code::fact_unused, fact->origin.span, fmt::format("nothing uses the fact '{}'", fact->name),
+               "a fact counts where an expression, a table or a text names it");
+  }
+}
+
 bool answers(const Program& program, const JobInfo& job, PointId point) {
   const auto has = [&](const std::vector<PointId>& points) {
     return std::count(points.begin(), points.end(), point) > 0;
@@ -240,6 +265,7 @@ void review(const std::vector<HouseProfile>& profiles, bool ordered, Diagnostics
     if (ordered) jobs_without_turn(*program, out);
   }
   uncalled_jobs(profiles, meant, out);
+  idle_facts(profiles, out);
   if (ordered) report_order(programs, out);
 }
 

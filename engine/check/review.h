@@ -9,6 +9,7 @@
 //   W409  order.h
 //   W413  a job that is routine, or that a rule calls or offers, without a phase: it comes in the last one, after everything
 //         else. A gate's job is done as late as the gate allows, a stop's at once: neither needs a turn.
+//   N402  a fact that a house's own profile brings in and that no profile in reach uses: it changes nothing, whatever it says
 //   N401  a table of a house's layer that replaces the whole table of the shipped profile of the same name below it
 // Tested by tests/unit/review_test.cc and tests/golden/check/.
 #pragma once

@@ -56,18 +56,15 @@ void waiting_ahead(const VisitTree& visit, Diagnostics& out) {
   }
 }
 
-bool names_job(const std::optional<ConsentTree>& consent, const Word& job) {
-  return consent && std::any_of(consent->jobs.begin(), consent->jobs.end(),
-                                [&](const Word& word) { return word.text == job.text; });
-}
-
-void yes_or_no(const VisitTree& visit, Diagnostics& out) {
+void yes_or_no(const VisitTree& visit, const Names& names, Diagnostics& out) {
   for (const LogEntry& entry : visit.log) {
     if (!entry.agreed || !entry.declined) continue;
     for (const Word& job : entry.declined->jobs) {
-      if (!names_job(entry.agreed, job)) continue;
-      const auto agreed = std::find_if(entry.agreed->jobs.begin(), entry.agreed->jobs.end(),
-                                       [&](const Word& word) { return word.text == job.text; });
+      const auto same_job = [&](const Word& word) {
+        return word.text == job.text || names.find_logged_job(word.text) == names.find_logged_job(job.text);
+      };
+      const auto agreed = std::find_if(entry.agreed->jobs.begin(), entry.agreed->jobs.end(), same_job);
+      if (agreed == entry.agreed->jobs.end() || !names.find_logged_job(job.text)) continue;
       out.report(Code::yes_and_no, job.span, fmt::format("'{}' is agreed and declined in one entry", job.text),
                  "a change of mind is an entry of its own; the last word counts", {{agreed->span, "agreed here"}});
     }
@@ -78,9 +75,9 @@ void yes_needed(const VisitTree& visit, const Names& names, const Program& progr
   for (const LogEntry& entry : visit.log) {
     if (!entry.agreed) continue;
     for (const Word& word : entry.agreed->jobs) {
-      const auto found = names.jobs.find(word.text);
-      if (found == names.jobs.end() || program.jobs[found->second].needs_yes) continue;
-      const bool covered = program.jobs[found->second].covered;
+      const auto found = names.find_logged_job(word.text);
+      if (!found || program.jobs[*found].needs_yes) continue;
+      const bool covered = program.jobs[*found].covered;
       out.report(Code::yes_not_needed, word.span,
                  fmt::format("'{}' needs no yes: {}", word.text,
                              covered ? fmt::format("the package '{}' covers it", program.package)
@@ -124,7 +121,7 @@ void check_visit(const VisitTree& visit, const Names& names, Binder& binder) {
   }
   due_in_time(visit, out);
   waiting_ahead(visit, out);
-  yes_or_no(visit, out);
+  yes_or_no(visit, names, out);
   methods_used(visit, binder);
 }
 

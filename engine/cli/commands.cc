@@ -17,6 +17,7 @@
 #include "engine/book/open_trials.h"
 #include "engine/book/propose.h"
 #include "engine/book/told.h"
+#include "engine/check/layer.h"
 #include "engine/cli/session.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
@@ -185,7 +186,10 @@ std::optional<Program> profile_alone(Session& session, const HouseTree* house) {
   const std::string& name = session.options.paths.front();
   const auto known = session.book.profile_names();
   if (std::find(known.begin(), known.end(), name) == known.end())
-    throw UsageError(fmt::format("no profile '{}'{}", name, did_you_mean(name, known)));
+    throw UsageError(fmt::format("no profile '{}'{}", name,
+                                 house == nullptr && !nearest(name, known)
+                                     ? "; one of your own is found in its house, or with --house DIR"
+                                     : did_you_mean(name, known)));
   const auto layers = session.book.layers({name, {}});
   return layers ? check({house, *layers, nullptr}, session.diagnostics) : std::nullopt;
 }
@@ -412,8 +416,19 @@ int trial_command(Session& session) {
   return good && (!session.options.complete || paper.coverage.is_complete()) ? 0 : 1;
 }
 
+// A visit may end with work undone; how much of it.
+std::string closed_text(const Program& program, const Judgement& judgement) {
+  Judgement open = judgement;
+  open.closed = false;
+  const Plan rest = make_plan(program, open);
+  const std::size_t lines = rest.lines.size() + rest.conflicts.size();
+  if (lines == 0) return "closed; nothing was left to do\n";
+  return fmt::format("closed with {} of work left\n", lines == 1 ? "one line" : fmt::format("{} lines", lines));
+}
+
 // The first line of the list as it is now.
 std::string next_text(const Program& program, const Judgement& judgement, const Plan& plan) {
+  if (judgement.closed) return closed_text(program, judgement);
   if (plan.lines.empty() && !plan.conflicts.empty()) return printable(plan.conflicts.front().why) + "\n";
   if (plan.lines.empty()) return "nothing is left to do\n";
   Plan first = plan;
@@ -421,12 +436,26 @@ std::string next_text(const Program& program, const Judgement& judgement, const 
   return lines_text(program, judgement, first);
 }
 
+// The names a note may use; nothing where the visit's profile can not be read, which is told when the file is checked.
+KnownWords known_words(Session& session, const VisitTree& visit) {
+  KnownWords known;
+  (void)session.house_for(session.options.paths.front());  // its profiles lie over the shipped ones
+  const auto layers = visit.profile ? session.book.layers(*visit.profile) : std::nullopt;
+  if (!layers) return known;
+  const LayeredProfile profile = layer(*layers);
+  for (const auto& [name, job] : profile.jobs)
+    known.jobs.emplace_back(name, job.tree.label ? job.tree.label->text : "");
+  for (const auto& [name, reading] : profile.readings) known.readings.insert(name);
+  return known;
+}
+
 // What the file says with the entry in it; nothing when it has mistakes of its own.
 std::optional<NewEntry> noted(Session& session, const std::string& path, const std::string& before) {
   const VisitTree* tree = session.book.visit(path, without_empty_log(before));
   if (tree == nullptr || tree->spoiled.any) return std::nullopt;
   try {
-    return with_entry(before, *tree, session.options.words, day_of(session.options));
+    const KnownWords known = known_words(session, *tree);
+    return with_entry(before, *tree, session.options.words, day_of(session.options), known);
   } catch (const EntryError& error) {
     throw UsageError(error.what());
   }

@@ -1,4 +1,4 @@
-// The nearest known name, for "did you mean". Offers nothing when nothing is near.
+// The nearest known name, for "did you mean": by its spelling, or by the words it shares. Offers nothing when nothing is near.
 // Tested by tests/unit/suggest_test.cc.
 #pragma once
 
@@ -15,5 +15,22 @@ namespace stringline {
 
 // "; did you mean 'x'?" or, for a short list without a near one, "; known: a, b, c"; else empty.
 [[nodiscard]] std::string did_you_mean(std::string_view word, const std::vector<std::string>& candidates);
+
+// Something that can be named: its name, what people call it, and other words that speak of it. Only the name is written.
+struct Known {
+  std::string name;
+  std::string label{};
+  std::string about{};
+};
+
+// Those that share the most words with `word`, best first: "sand_feet" finds cut_saddle, "take wood off the bridge's feet".
+// A word counts as shared with a longer or shorter form of it ("lean", "leaning"). Nothing when fewer than half of the words
+// are found, or when more than three are equally near.
+[[nodiscard]] std::vector<Known> nearest_by_words(std::string_view word, const std::vector<Known>& known);
+
+// As above, by spelling or, where that finds nothing or none that is very near and words find all of `word`, by words: then
+// with the label,
+// "; did you mean 'cut_saddle' (take wood off the bridge's feet)?".
+[[nodiscard]] std::string did_you_mean_one_of(std::string_view word, const std::vector<Known>& known);
 
 }  // namespace stringline

@@ -23,8 +23,9 @@ std::string consent_text(const EstimateInput& in, const std::string& job) {
   for (std::size_t i = 0; i < in.program.log.size() && i < in.visit.log.size(); ++i) {
     const auto& agreed = in.visit.log[i].agreed;
     if (!agreed || in.program.log[i].struck) continue;
-    const bool names =
-        std::any_of(agreed->jobs.begin(), agreed->jobs.end(), [&](const Word& word) { return word.text == job; });
+    const auto& yes = in.program.log[i].agreed;  // the log may call it by its label
+    const bool names = yes && std::any_of(yes->jobs.begin(), yes->jobs.end(),
+                                          [&](JobId id) { return in.program.jobs[id].name == job; });
     if (!names) continue;
     text = fmt::format("you agreed to it on {}", to_text(in.program.log[i].date));
     if (agreed->how) text += ", " + agreed->how->text;

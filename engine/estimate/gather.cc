@@ -138,7 +138,9 @@ class Gathering {
     for (std::size_t i = 0; i < in_.program.log.size() && i < in_.visit.log.size(); ++i) {
       const auto& agreed = in_.visit.log[i].agreed;
       if (!agreed || in_.program.log[i].struck || !agreed->amount) continue;
-      if (agreed->jobs.front().text == line.name) amount = book_.minor(agreed->amount);
+      const auto& yes = in_.program.log[i].agreed;  // the log may call it by its label
+      if (yes && !yes->jobs.empty() && in_.program.jobs[yes->jobs.front()].name == line.name)
+        amount = book_.minor(agreed->amount);
     }
     if (!amount || !line.agreed) return;
     if (line.price.has_amount() && line.price.cost != Cost::exactly(*amount)) line.listed = line.price.cost;

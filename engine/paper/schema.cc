@@ -35,6 +35,7 @@ constexpr Nested nested[] = {
     {Context::house, "tax", Context::tax, Form::one},
     {Context::house, "storage", Context::storage, Form::one},
     {Context::house, "estimate", Context::estimate, Form::one},
+    {Context::house, "handover", Context::handover, Form::one},
     {Context::profile, "readings", Context::reading, Form::named_or_none},
     {Context::profile, "targets", Context::target, Form::named_or_none},
     {Context::profile, "gates", Context::gate, Form::named_or_none},

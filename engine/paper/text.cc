@@ -21,8 +21,8 @@ void job_lines(const Program& program, const Judgement& judgement, const PlanLin
   const JobInfo& job = program.jobs[*line.job];
   const std::string amounts = amounts_text(line.amounts);
   numbered(out, number,
-           fmt::format("{}{}{}{}", line.form == PlanLine::Form::offer ? "offered: " : "", job.label,
-                       amounts.empty() ? "" : ": ", amounts));
+           fmt::format("{}{}{}{}{}", line.form == PlanLine::Form::offer ? "offered: " : "", job.label,
+                       job.label == job.name ? "" : " (" + job.name + ")", amounts.empty() ? "" : ": ", amounts));
   for (const std::string& because : line.because) entry(out, "because", because);
   if (!line.why_here.empty()) entry(out, "here", line.why_here);
   for (const std::string& warning : line.warnings) entry(out, "mind", warning);

@@ -129,21 +129,50 @@ std::vector<PointId> find_points(const Program& program, const std::string& name
   return points;
 }
 
-std::vector<std::string> job_names(const Program& program) {
-  std::vector<std::string> names;
-  for (const JobInfo& job : program.jobs) names.push_back(job.name);
-  return names;
+std::vector<Known> known_jobs(const Program& program) {
+  std::vector<Known> known;
+  for (const JobInfo& job : program.jobs) {
+    known.push_back({job.name, job.label, ""});
+    for (const TypedText& step : job.steps) {
+      for (const auto& piece : step.pieces) known.back().about += piece.text + " ";
+    }
+  }
+  return known;
 }
 
-std::vector<std::string> all_names(const Program& program) {
-  std::vector<std::string> names = job_names(program);
-  for (const ReadingInfo& reading : program.readings) names.push_back(reading.name);
-  for (const PointInfo& point : program.points) names.push_back(point.name);
-  for (const GateInfo& gate : program.gates) names.push_back(gate.name);
-  for (const StopInfo& stop : program.stops) names.push_back(stop.name);
-  for (const RuleInfo& rule : program.rules) names.push_back(rule.name);
-  names.push_back("strings");
-  return names;
+std::vector<Known> all_known(const Program& program) {
+  std::vector<Known> known = known_jobs(program);
+  for (const ReadingInfo& reading : program.readings) known.push_back({reading.name, "", reading.of});
+  for (const GateInfo& gate : program.gates) known.push_back({gate.name, "", ""});
+  for (const StopInfo& stop : program.stops) known.push_back({stop.name, "", ""});
+  for (const RuleInfo& rule : program.rules) known.push_back({rule.name, "", ""});
+  known.push_back({"strings", "", ""});
+  return known;
+}
+
+// nut_gap.7: a reading's member that it has not, or a slip in the name of a point.
+std::string meant_point(const Program& program, const std::string& name) {
+  const std::string head = name.substr(0, name.find('.'));
+  const auto reading = std::find_if(program.readings.begin(), program.readings.end(),
+                                    [&](const ReadingInfo& each) { return each.name == head; });
+  if (reading != program.readings.end()) {
+    const std::string members = known_members(program, reading->axes);
+    return members.empty() ? fmt::format("; '{}' has no members", head)
+                           : fmt::format("; the members of '{}' are {}", head, members);
+  }
+  std::vector<std::string> points;
+  for (const PointInfo& point : program.points) points.push_back(point.name);
+  const auto near = nearest(name, points);
+  return near ? fmt::format("; did you mean '{}'?", *near) : std::string();
+}
+
+std::string meant(const Program& program, const std::string& name) {
+  if (name.find('.') != std::string::npos) {
+    const std::string point = meant_point(program, name);
+    if (!point.empty()) return point;
+  }
+  const std::string found = did_you_mean_one_of(name, all_known(program));
+  return found.empty() ? fmt::format("; 'stringline sheet {}' lists the readings", program.profile) : found;
 }
 
 WhyAnswers before(const WhyContext& context, const std::string& first, const std::string& second) {
@@ -151,7 +180,7 @@ WhyAnswers before(const WhyContext& context, const std::string& first, const std
   const auto b = find_job(context.program, second);
   if (a && b) return {{why_before(context, *a, *b)}, ""};
   const std::string& unknown = a ? second : first;
-  return {{}, fmt::format("no job '{}'{}", unknown, did_you_mean(unknown, job_names(context.program)))};
+  return {{}, fmt::format("no job '{}'{}", unknown, did_you_mean_one_of(unknown, known_jobs(context.program)))};
 }
 
 }  // namespace
@@ -178,8 +207,7 @@ WhyAnswers why(const WhyContext& context, const std::vector<std::string>& argume
   if (name == "strings") answers.all.push_back(why_strings(context));
   if (const auto job = find_job(program, name)) answers.all.push_back(why_job(context, *job));
   if (answers.all.empty())
-    answers.unknown =
-        fmt::format("nothing in this visit is called '{}'{}", name, did_you_mean(name, all_names(program)));
+    answers.unknown = fmt::format("nothing in this visit is called '{}'{}", name, meant(program, name));
   return answers;
 }
 

@@ -172,6 +172,23 @@ std::optional<Mistake> foreign_character(const Scene& scene) {
                  "names have the letters a to z, digits and '_'"};
 }
 
+// €75: money carries no sign.
+std::optional<Mistake> currency_sign(const Scene& scene) {
+  constexpr std::array<std::string_view, 4> signs{"$", "\xE2\x82\xAC", "\xC2\xA3",
+                                                  "\xC2\xA5"};  // dollar, euro, pound, yen
+  if (std::find(signs.begin(), signs.end(), scene.token) == signs.end()) return std::nullopt;
+  const std::size_t begin = std::min(scene.text.find_first_not_of(' ', scene.end()), scene.text.size());
+  std::size_t end = begin;
+  while (end < scene.text.size() && (is_digit(scene.text[end]) || scene.text[end] == '.' || scene.text[end] == ','))
+    ++end;
+  std::string sum(scene.text.substr(begin, end - begin));
+  std::replace(sum.begin(), sum.end(), ',', '.');
+  const std::string where = "the currency stands in currency: of the house";
+  const Code code = scene.token == "$" ? Code::foreign_word : Code::foreign_character;
+  return Mistake{code, scene.at, scene.end(), fmt::format("'{}' is a currency sign", scene.token),
+                 sum.empty() ? "money is a bare number; " + where : fmt::format("write '{}'; {}", sum, where)};
+}
+
 // 1,5 mm: only where no list is open; inside one the comma parts two numbers.
 std::optional<Mistake> decimal_comma(const Scene& scene) {
   const std::size_t at = scene.at;
@@ -370,8 +387,8 @@ std::size_t end_of_previous(std::string_view text, std::size_t at) {
 
 Mistake explain_unexpected(std::string_view text, std::size_t at, std::string_view wanted, Place place) {
   const Scene scene{text, at, token_at(text, at), token_before(text, at), wanted, place};
-  for (const auto check :
-       {foreign_character, decimal_comma, doubled_comparison, split_humidity, known_habit, badly_named}) {
+  for (const auto check : {currency_sign, foreign_character, decimal_comma, doubled_comparison, split_humidity,
+                           known_habit, badly_named}) {
     if (auto found = check(scene)) return *std::move(found);
   }
   return something_else(scene);

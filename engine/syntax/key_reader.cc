@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <iterator>
 #include <string>
 
 #include "engine/diag/suggest.h"
@@ -20,6 +22,24 @@ std::string where_known(std::string_view key) {
   return places.empty() ? places : "'" + std::string(key) + "' is a key of " + places;
 }
 
+struct KeyHabit {
+  KeyContext context;
+  std::string_view written;
+  std::string_view instead;
+};
+constexpr KeyHabit key_habits[] = {
+#define STRINGLINE_KEY_HABIT(context, written, instead) {KeyContext::context, written, instead},
+#include "engine/syntax/habits.def"
+#undef STRINGLINE_KEY_HABIT
+};
+
+std::string habit_of(KeyContext context, std::string_view key) {
+  const auto* const found = std::find_if(std::begin(key_habits), std::end(key_habits), [&](const KeyHabit& habit) {
+    return habit.context == context && habit.written == key;
+  });
+  return found == std::end(key_habits) ? std::string() : std::string(found->instead);
+}
+
 std::string shape_hint(const KeyInfo& key, const Node& value) {
   if (value.is_list() && allows(key.shape, NodeKind::scalar))
     return "write one value after '" + std::string(key.key) + ":'";
@@ -34,7 +54,8 @@ const KeyInfo* accept_key(const MapEntry& entry, KeyContext context, Diagnostics
   const std::string& key = entry.key.text;
   const KeyInfo* found = find_key(context, key);
   if (found == nullptr) {
-    const std::string home = where_known(key);
+    const std::string habit = habit_of(context, key);
+    const std::string home = habit.empty() ? where_known(key) : habit;
     const std::string near = home.empty() ? did_you_mean(key, keys_of(context)) : std::string();
     out.report(Code::unknown_key, entry.key.span,
                "unknown key '" + key + "' of " + std::string(describe(context)) + near,

@@ -63,6 +63,18 @@ std::vector<ExprPtr> read_expressions(const Node& list, Diagnostics& out) {
   return values;
 }
 
+// [[D5, D5], [A4, A4]]: the strings of a course have their places in the set, not in the tuning.
+bool has_pairs(const Node& tuning, Diagnostics& out) {
+  const auto pair =
+      std::find_if(tuning.items.begin(), tuning.items.end(), [](const Node& item) { return item.is_list(); });
+  if (pair == tuning.items.end()) return false;
+  const bool named = !pair->items.empty() && pair->items.front().is_scalar();
+  out.report(Code::wrong_shape, pair->span, "a list stands where one pitch is wanted",
+             "one pitch stands for a whole course" + (named ? ": " + pair->items.front().text : std::string()) +
+                 "; its strings are told by the gauges: strings: [10p+10p, ..]");
+  return true;
+}
+
 // {5: 5}: from a member to a value.
 std::vector<FactTree::MapItem> read_map_items(const Node& map, Diagnostics& out) {
   std::vector<FactTree::MapItem> items;
@@ -158,6 +170,7 @@ std::optional<FactTree> read_fact(const MapEntry& entry, Diagnostics& out) {
   FactTree fact;
   const auto name = read_name(entry.key, out);
   if (name) fact.name = *name;
+  if (entry.value.is_list() && entry.key.text == "tuning" && has_pairs(entry.value, out)) return std::nullopt;
   if (entry.value.is_list()) {
     fact.value = read_expressions(entry.value, out);
   } else if (entry.value.is_map() && !is_table(entry.value)) {

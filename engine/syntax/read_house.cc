@@ -131,10 +131,8 @@ const KeyHandlers<BenchTree>& bench_keys() {
 
 const KeyHandlers<PackageTree>& package_keys() {
   static const KeyHandlers<PackageTree> keys{
-      {"label", set<&PackageTree::label, read_text>},
-      {"covers", set<&PackageTree::covers, read_names>},
-      {"except", set<&PackageTree::except, read_names>},
-      {"price", set_amounts<&PackageTree::price>},
+      {"label", set<&PackageTree::label, read_text>},         {"covers", set<&PackageTree::covers, read_names>},
+      {"except", set<&PackageTree::except, read_names>},      {"price", set_amounts<&PackageTree::price>},
       {"for_owner", set<&PackageTree::for_owner, read_text>},
   };
   return keys;

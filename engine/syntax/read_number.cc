@@ -116,6 +116,13 @@ std::string gauge_hint(std::string_view text) {
   return "gauges are written in thousandths of an inch, '11p' plain, '28w' wound, a course '42w+20w'";
 }
 
+// [10p, 10p] is meant as 10p+10p.
+std::string pair_hint(const Node& list) {
+  std::string course;
+  for (const Node& item : list.items) course += (course.empty() ? "" : "+") + item.text;
+  return "the strings of one course are joined: '" + (parse_course(course) ? course : "10p+10p") + "'";
+}
+
 }  // namespace
 
 std::optional<Number> read_value(const Node& node, Diagnostics& out) {
@@ -276,6 +283,10 @@ std::vector<Course> read_courses(const Node& node, Diagnostics& out) {
     return courses;
   }
   for (const Node* item : items) {
+    if (item->is_list()) {
+      out.report(Code::wrong_shape, item->span, "a list stands where a gauge is wanted", pair_hint(*item));
+      return {};
+    }
     if (!want_scalar(*item, "a gauge", out)) continue;
     if (const auto course = parse_course(item->text)) {
       courses.push_back(*course);

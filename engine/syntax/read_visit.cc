@@ -164,11 +164,20 @@ std::vector<WantTree> read_wants(const Node& map, Diagnostics& out) {
 // The log ---------------------------------------------------------------------------
 
 namespace {
+// A job's name, or what people call it: check knows which.
+std::optional<Word> read_logged_job(const Node& node, Diagnostics& out) {
+  const bool is_label = node.is_scalar() && !is_snake_case(node.text);
+  return is_label ? read_text(node, out) : read_name(node, out);
+}
 
 const KeyHandlers<DidTree>& did_keys() {
   static const KeyHandlers<DidTree> keys{
-      {"job", set_value<&DidTree::job, read_name>},
-      {"amount", set<&DidTree::amount, read_value>},
+      {"job", set_value<&DidTree::job, read_logged_job>},
+      {"amount",
+       [](const Node& value, DidTree& did, ReadContext& in) {
+         did.amount = read_value(value, in.out);
+         did.amount_span = value.span;
+       }},
   };
   return keys;
 }
@@ -180,7 +189,7 @@ std::vector<DidTree> read_did(const Node& node, Diagnostics& out) {
     DidTree did;
     if (item->is_map()) {
       read_map(*item, KeyContext::did, item->span, did_keys(), did, in);
-    } else if (auto job = read_name(*item, out)) {
+    } else if (auto job = read_logged_job(*item, out)) {
       did.job = std::move(*job);
     }
     if (!did.job.text.empty()) done.push_back(std::move(did));
@@ -189,8 +198,9 @@ std::vector<DidTree> read_did(const Node& node, Diagnostics& out) {
 }
 
 void add_jobs(const Node& value, ConsentTree& consent, ReadContext& in) {
-  for (Word& job : read_names(value, in.out)) {
-    if (is_new(job, consent.jobs, in.out)) consent.jobs.push_back(std::move(job));
+  for (const Node* item : one_or_list(value, in.out)) {
+    auto job = read_logged_job(*item, in.out);
+    if (job && is_new(*job, consent.jobs, in.out)) consent.jobs.push_back(std::move(*job));
   }
 }
 

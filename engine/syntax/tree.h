@@ -330,8 +330,9 @@ struct ReadTree {
   Span span;
 };
 struct DidTree {
-  Word job;
+  Word job;  // its name, or its label as people say it; so in a consent
   std::optional<Number> amount;
+  Span amount_span;
 };
 struct ConsentTree {
   std::vector<Word> jobs;

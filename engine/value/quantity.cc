@@ -168,6 +168,7 @@ const UnitInfo& info(Unit unit) {
 }
 
 std::optional<Unit> find_unit(std::string_view written) {
+  if (written == "turn") return Unit::turns;  // as lists print one of them, or a part of one: 1/8 turn
   const auto& units = all_units();
   const auto found =
       std::find_if(units.begin(), units.end(), [&](const auto& each) { return each.written == written; });

@@ -22,7 +22,7 @@ const std::set<std::string> unreachable{"E158", "E159"};
 bool of_word(char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_'; }
 
 bool is_code(std::string_view word) {
-  if (word.size() != 4 || (word[0] != 'E' && word[0] != 'W')) return false;
+  if (word.size() != 4 || (word[0] != 'E' && word[0] != 'W' && word[0] != 'N')) return false;
   return std::all_of(word.begin() + 1, word.end(), [](char c) { return c >= '0' && c <= '9'; });
 }
 

@@ -397,8 +397,8 @@ TEST_CASE("the bill of a visit is what was done, at agreed prices, and what diff
       entry.agreed->how = Word{"by telephone", {}};
     });
     add_entry(visit, [](LogEntry& entry) {
-      entry.did.push_back({{"electronics_check", {}}, std::nullopt});
-      entry.did.push_back({{"fret_lcp", {}}, std::nullopt});
+      entry.did.push_back({{"electronics_check", {}}, std::nullopt, {}});
+      entry.did.push_back({{"fret_lcp", {}}, std::nullopt, {}});
       entry.fitted = Word{"set_9_42", {}};
     });
   });

@@ -176,6 +176,67 @@ TEST_CASE("words that make no entry say what to write") {
   CHECK_THROWS_WITH(with_entry(head + log, *tree, row.words, march_second), Catch::Contains(row.told));
 }
 
+const KnownWords& bench() {
+  static const KnownWords words{{{"cut_saddle", "take wood off the bridge's feet"},
+                                 {"stand_bridge", "stand the bridge upright, both feet flat"},
+                                 {"retune", "retune"},
+                                 {"lower_e", "lower it"},
+                                 {"lower_g", "lower it"},
+                                 {"tighten_rod", ""}},
+                                {"relief", "nut_gap", "retune"}};
+  return words;
+}
+
+TEST_CASE("a job said by its label is written by its name") {
+  struct Row {
+    std::vector<std::string> words;
+    std::string line;
+  };
+  const Row row = GENERATE(values<Row>({
+      {{"did", "take wood off the bridge's feet"}, "did: cut_saddle"},
+      {{"did", "Take", "wood", "off", "the", "bridge's", "feet", "0.4", "mm"},
+       "did: {job: cut_saddle, amount: 0.4 mm}"},
+      {{"did stand the bridge upright, both feet flat, tighten_rod 1/8 turns"},
+       "did: [stand_bridge, {job: tighten_rod, amount: 1/8 turns}]"},
+      {{"agreed take wood off the bridge's feet up_to 40.00"}, "agreed: {job: cut_saddle, up_to: 40.00}"},
+      {{"declined", "tighten_rod,", "take wood off the bridge's feet"}, "declined: [tighten_rod, cut_saddle]"},
+      {{"did lower it"}, "did: \"lower it\""},  // two are called so: check says which
+      {{"did take wood off"}, "did: \"take wood off\""},
+      {{"did sand the feet 0.4 mm"}, "did: {job: \"sand the feet\", amount: 0.4 mm}"},
+      {{"did tighten_rod a bit"}, "did: {job: tighten_rod, amount: a bit}"},
+  }));
+  const auto tree = tree_of(head + log);
+  REQUIRE(tree);
+  const std::string text = with_entry(head + log, *tree, row.words, march_second, bench()).text;
+  CHECK(text == head + log + "  - date: 2026-03-02\n    " + row.line + "\n");
+}
+
+TEST_CASE("a slip in what was read is told with the words that were meant") {
+  struct Row {
+    std::vector<std::string> words;
+    std::string told;
+  };
+  const Row row = GENERATE(values<Row>({
+      {{"relief 0.15 mm nut_gap 0.41 mm"}, "a comma stands between two readings: relief 0.15 mm, nut_gap 0.41 mm"},
+      {{"relief 0.15 mm nut_gap.2 0.41 mm"}, "relief 0.15 mm, nut_gap.2 0.41 mm"},
+      {{"relief=0.15mm"}, "a reading and its value stand side by side, without '=': relief 0.15 mm"},
+      {{"relief", "=", "9", "thou"}, "without '=': relief 9 thou"},
+      {{"tighten_rod done"}, "'tighten_rod' is a job, not a reading: did tighten_rod"},
+      {{"relief 8 thou, cut_saddle 0.4 mm"}, "not a reading: did cut_saddle 0.4 mm"},
+      {{"tighten_rod"}, "not a reading: did tighten_rod"},
+  }));
+  const auto tree = tree_of(head + log);
+  REQUIRE(tree);
+  CHECK_THROWS_WITH(with_entry(head + log, *tree, row.words, march_second, bench()), Catch::Contains(row.told));
+}
+
+TEST_CASE("a name that a reading and a job share is the reading's") {
+  const auto tree = tree_of(head + log);
+  REQUIRE(tree);
+  const std::string text = with_entry(head + log, *tree, {"retune", "3", "cents"}, march_second, bench()).text;
+  CHECK(text == head + log + "  - date: 2026-03-02\n    read: {retune: 3 cents}\n");
+}
+
 // Whatever is said, the file holds one entry more or can not be read any more (and is then not written).
 TEST_CASE("no word breaks out of its entry") {
   const auto words = GENERATE(values<std::vector<std::string>>({

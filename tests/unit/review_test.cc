@@ -42,7 +42,7 @@ std::vector<std::string> said_of(const std::string& range, const std::string& mo
   const auto program = check({&*house.house, {&*read.profile}, nullptr}, read.diagnostics);
   REQUIRE(program);
   Diagnostics out;
-  review({{"guitar", {&*read.profile}, &*program, true}}, true, out);
+  review({{"guitar", {&*read.profile}, &*program, true, true}}, true, out);
   std::vector<std::string> told;
   for (const Diagnostic& each : out.list()) told.push_back(std::string(info(each.code).id) + " " + each.message);
   return told;

@@ -61,3 +61,63 @@ TEST_CASE("what is appended to a message names the near one, or a short list, or
   CHECK(did_you_mean("something", {nine.begin(), nine.begin() + 8}) ==
         "; known: aa1, bb2, cc3, dd4, ee5, ff6, gg7, hh8");
 }
+
+// ---- by words
+
+namespace {
+
+const std::vector<Known>& bench() {
+  static const std::vector<Known> jobs{
+      {"cut_saddle", "take wood off the bridge's feet", "mark its place sand the feet on the top's own curve"},
+      {"stand_bridge", "stand the bridge upright, both feet flat"},
+      {"level_frets", "level, crown and polish the frets"},
+      {"spot_level", "level one high fret"},
+      {"tighten_rod", "tighten the truss rod"},
+      {"loosen_rod", "loosen the truss rod"},
+      {"refret"},
+  };
+  return jobs;
+}
+
+std::string found(std::string_view word, const std::vector<Known>& known) {
+  std::string names;
+  for (const Known& each : nearest_by_words(word, known)) names += (names.empty() ? "" : " ") + each.name;
+  return names;
+}
+
+}  // namespace
+
+TEST_CASE("words shared with the name, the label or what is said of it find the one that has most of them") {
+  CHECK(found("sand_feet", bench()) == "cut_saddle");  // feet in the label, sand in what is said of it
+  CHECK(found("bridge upright", bench()) == "stand_bridge");
+  CHECK(found("truss_rod", bench()) == "loosen_rod tighten_rod");
+  CHECK(found("polishing", bench()) == "level_frets");
+  CHECK(found("levels", bench()) == "level_frets spot_level");
+  CHECK(found("CROWN", bench()) == "level_frets");
+}
+
+TEST_CASE("two forms of a word are one where they share four letters and all but one of the shorter") {
+  const std::vector<Known> stance{{"bridge_stance", "", "upright leaning"}, {"bridge_gap"}};
+  CHECK(found("bridge_lean", stance) == "bridge_stance");
+  CHECK(found("lea", stance).empty());
+  CHECK(found("standing", {{"stand"}}) == "stand");
+  CHECK(found("head", {{"heat"}}).empty());
+}
+
+TEST_CASE("nothing is found by words that tell nothing, by less than half of them, or by what four share") {
+  CHECK(found("the and off", bench()).empty());
+  CHECK(found("feet of my old neighbour", bench()).empty());
+  CHECK(found("gap", {{"a_gap"}, {"b_gap"}, {"c_gap"}}) == "a_gap b_gap c_gap");
+  CHECK(found("gap", {{"a_gap"}, {"b_gap"}, {"c_gap"}, {"d_gap"}}).empty());
+  CHECK(found("", bench()).empty());
+}
+
+TEST_CASE("spelling goes first unless words find more") {
+  CHECK(did_you_mean_one_of("tighten_rd", bench()) == "; did you mean 'tighten_rod'?");
+  CHECK(did_you_mean_one_of("fret_level", bench()) ==
+        "; did you mean 'level_frets' (level, crown and polish the frets) or 'spot_level' (level one high fret)?");
+  CHECK(did_you_mean_one_of("sand_feet", bench()) == "; did you mean 'cut_saddle' (take wood off the bridge's feet)?");
+  CHECK(did_you_mean_one_of("bridge_lean", {{"bridge_stance", "", "leaning"}, {"bridge_gap"}}) ==
+        "; did you mean 'bridge_stance'?");
+  CHECK(did_you_mean_one_of("wobble", {{"relief"}, {"action"}}) == "; known: relief, action");
+}
