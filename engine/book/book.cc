@@ -12,6 +12,7 @@
 #include "engine/syntax/parse_expr.h"
 #include "engine/syntax/read_house.h"
 #include "engine/syntax/read_profile.h"
+#include "engine/syntax/read_trials.h"
 #include "engine/syntax/read_visit.h"
 #include "engine/syntax/read_yaml.h"
 #include "engine/text/limits.h"
@@ -84,6 +85,38 @@ const ProfileTree* HouseBook::profile_file(const std::string& path, const std::s
   if (!kind || *kind != FileKind::profile) return nullptr;
   if (auto tree = read_profile(*node, *out_)) slot = std::make_unique<ProfileTree>(std::move(*tree));
   return slot.get();
+}
+
+namespace {
+
+constexpr const char* trials_ending = ".trials.yaml";
+
+bool holds_trials(const std::string& path) { return fs::path(path).stem().extension() == ".trials"; }
+
+}  // namespace
+
+const TrialsTree* HouseBook::trials(const std::string& path) {
+  const std::string folder = fs::path(path).parent_path().string();
+  const bool shipped = std::count(shipped_.begin(), shipped_.end(), folder) > 0;
+  const auto node = document(path, shipped ? "shipped:" + fs::path(path).filename().string() : "");
+  const auto kind = node ? file_kind(*node, *out_) : std::nullopt;
+  if (!kind) return nullptr;
+  if (*kind != FileKind::trials) throw WorldError(fmt::format("'{}' holds no trials", shown_as(path)));
+  auto tree = read_trials(*node, *out_);
+  if (!tree) return nullptr;
+  trials_.push_back(std::make_unique<TrialsTree>(std::move(*tree)));
+  return trials_.back().get();
+}
+
+std::string HouseBook::trials_path(const std::string& name) const {
+  std::vector<std::string> folders = shipped_;
+  if (!folder_.empty()) folders.insert(folders.begin(), (fs::path(folder_) / "profiles").lexically_normal().string());
+  std::error_code error;
+  for (const std::string& folder : folders) {
+    const fs::path path = fs::path(folder) / (name + trials_ending);
+    if (is_identifier(name) && fs::exists(path, error)) return path.string();
+  }
+  return {};
 }
 
 const HouseTree* HouseBook::house_above(const std::string& path) {
@@ -193,12 +226,12 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
 
 namespace {
 
-std::vector<std::string> yaml_files(const fs::path& folder) {
+std::vector<std::string> yaml_files(const fs::path& folder, bool with_trials = false) {
   std::vector<std::string> paths;
   std::error_code error;
   for (const auto& entry : fs::directory_iterator(folder, error)) {
     const fs::path& path = entry.path();
-    if (path.extension() == ".yaml" && path.stem().extension() != ".trials")
+    if (path.extension() == ".yaml" && (with_trials || !holds_trials(path.string())))
       paths.push_back(path.lexically_normal().string());
   }
   std::sort(paths.begin(), paths.end());
@@ -213,6 +246,15 @@ std::vector<std::string> HouseBook::own_profile_names() const {
   for (const std::string& path : yaml_files(fs::path(folder_) / "profiles"))
     names.push_back(fs::path(path).stem().string());
   return names;
+}
+
+std::vector<std::string> HouseBook::own_trials_paths() const {
+  std::vector<std::string> paths;
+  if (folder_.empty()) return paths;
+  for (const std::string& path : yaml_files(fs::path(folder_) / "profiles", true)) {
+    if (holds_trials(path)) paths.push_back(path);
+  }
+  return paths;
 }
 
 std::vector<std::string> HouseBook::profile_names() const {

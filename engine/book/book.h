@@ -40,6 +40,12 @@ class HouseBook {
   // Messages call it `shown`, where that is given; shipped ones are called shipped:NAME.yaml wherever they are
   // installed, standard input <stdin>.
   [[nodiscard]] const ProfileTree* profile_file(const std::string& path, const std::string& shown = "");
+  // A trials file, told like a profile's. Null when it is wrong (reported). Throws WorldError when it is another kind of file.
+  [[nodiscard]] const TrialsTree* trials(const std::string& path);
+  // NAME.trials.yaml of the house, else of the shipped profiles; empty when neither has one.
+  [[nodiscard]] std::string trials_path(const std::string& name) const;
+  // Those of the house, by name.
+  [[nodiscard]] std::vector<std::string> own_trials_paths() const;
   // The house in `folder` or above it; null when there is none, or it is wrong (reported). The same house is read once.
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
   // A house file under another name than house.yaml: what is wrong with it alone is reported.
@@ -77,6 +83,7 @@ class HouseBook {
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by whole path; null: wrong
   std::vector<std::unique_ptr<VisitTree>> visits_;
+  std::vector<std::unique_ptr<TrialsTree>> trials_;
 };
 
 }  // namespace stringline

@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 
+#include "engine/book/trial.h"
 #include "engine/check/house.h"
 #include "engine/check/review.h"
 
@@ -27,7 +28,7 @@ class Check {
     if (kind && kind->kind == FileKind::visit) return visit(book_.visit(path));
     if (kind && kind->kind == FileKind::profile) return profile(path);
     if (kind && kind->kind == FileKind::house) return book_.read_house_file(path);
-    if (kind) throw WorldError(fmt::format("'{}' holds trials; check its profile instead", path));
+    if (kind) return trials(path);
     (void)book_.profile_file(path);  // says what is wrong with it
   }
 
@@ -41,6 +42,7 @@ class Check {
       if (tree->profile) used.insert(tree->profile->text);
     for (const std::string& name : book_.profile_names()) add(name, used.empty() || used.count(name) > 0, true);
     for (const VisitTree* tree : visits) visit(tree);
+    for (const std::string& file : book_.own_trials_paths()) trials(file);
     review(profiles_, house_ != nullptr, out_);
     if (house_ != nullptr) check_house(*house_, profiles_, all_read_, out_);
   }
@@ -121,6 +123,12 @@ class Check {
     if (tree == nullptr || !tree->profile) return;
     const auto layers = book_.layers(*tree->profile);
     if (layers) (void)check({house_, *layers, tree}, out_);
+  }
+
+  void trials(const std::string& path) {
+    const TrialsTree* tree = book_.trials(path);
+    const auto layers = tree == nullptr ? std::nullopt : book_.layers(tree->profile);
+    if (layers) (void)bind_trials(*tree, {house_, *layers}, out_);
   }
 
   HouseBook& book_;

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <memory>
 #include <set>
+#include <tuple>
 
 #include "engine/judge/instrument.h"
 #include "engine/plan/words.h"
@@ -96,6 +97,17 @@ class Reader {
     return own ? &*own : nullptr;
   }
 
+  // The target's limits; nothing where it is stated by another method.
+  [[nodiscard]] std::pair<std::optional<Ratio>, std::optional<Ratio>> limits(PointId point, const Gap* by) const {
+    const TargetInfo* target = program_.target(point);
+    if (target == nullptr) return {};
+    const auto& own = program_.reading_of(point).gap;
+    const Gap* stated = target->gap ? &*target->gap : own ? &*own : nullptr;
+    if (stated != nullptr && (by == nullptr || by->text != stated->text)) return {};
+    const TargetState& state = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
+    return {state.lo, state.hi};
+  }
+
   // By `wanted`, or by the method it was read by where that is null; nothing where the readings do not determine it.
   [[nodiscard]] std::optional<DriftValue> value(PointId point, const Gap* wanted = nullptr) const {
     const Gap* read_by = method(point);
@@ -107,6 +119,7 @@ class Reader {
     out.value = state.value;
     out.text = state.contact ? "contact" : to_text(state.value);
     out.verdict = verdict(point);
+    out.date = judgement_.points[point].date;
     const Ratio d = reading.read_to ? reading.read_to->value : Ratio(0);
     const auto square = multiply(d, d);
     if (!square) return std::nullopt;
@@ -127,6 +140,7 @@ class Reader {
     out.square = *square;
     out.converted_from = from;
     out.verdict = verdict(point);
+    out.date = judgement_.points[point].date;
     return out;
   }
 
@@ -218,24 +232,6 @@ std::vector<std::string> names_read(const std::vector<const Reader*>& latest_fir
   return names;
 }
 
-std::string pitches_of(const Program& program) {
-  std::string out;
-  for (const StringInfo& string : program.strings)
-    out += (out.empty() ? "" : " ") + (string.pitch ? string.pitch->written : std::string("?"));
-  return out;
-}
-
-// "10p 13p 17p 26w" in thousandths of an inch, the trade's way.
-std::string gauges_of(const Program& program) {
-  std::string out;
-  for (const StringInfo& string : program.strings) {
-    const auto thou = string.gauge ? in_unit(string.gauge->diameter, Unit::thou) : std::nullopt;
-    out += out.empty() ? "" : " ";
-    out += thou ? to_decimal(*thou) + (string.gauge->wound ? "w" : "p") : std::string("?");
-  }
-  return out;
-}
-
 std::vector<Circumstance> circumstances_of(const Program& then, const Program& now) {
   return {{"profile", then.profile, now.profile},
           {"tuning", pitches_of(then), pitches_of(now)},
@@ -271,6 +267,29 @@ bool is_climate(const Program& program, PointId point) {
 }
 
 }  // namespace
+
+std::string pitches_of(const Program& program) {
+  std::string out;
+  for (const StringInfo& string : program.strings)
+    out += (out.empty() ? "" : " ") + (string.pitch ? string.pitch->written : std::string("?"));
+  return out;
+}
+
+std::string gauges_of(const Program& program) {
+  std::string out;
+  for (const StringInfo& string : program.strings) {
+    const auto thou = string.gauge ? in_unit(string.gauge->diameter, Unit::thou) : std::nullopt;
+    out += out.empty() ? "" : " ";
+    out += thou ? to_decimal(*thou) + (string.gauge->wound ? "w" : "p") : std::string("?");
+  }
+  return out;
+}
+
+std::vector<WorkDone> work_done(const Program& program) {
+  std::vector<WorkDone> work;
+  work_of(program, 1, work);
+  return work;
+}
 
 Drift drift(const SeenVisit& then, const SeenVisit& now, const std::vector<SeenVisit>& between) {
   const Reader before(then);
@@ -323,8 +342,12 @@ History history(const std::vector<SeenVisit>& visits) {
     if (last == latest_first.end()) continue;
     const PointId point = *(*last)->point(name);
     const Gap* method = (*last)->method(point);
-    HistoryRow row{
-        name, (*last)->reading(point), member_of((*last)->program(), point), method != nullptr ? method->text : "", {}};
+    HistoryRow row;
+    row.name = name;
+    row.reading = (*last)->reading(point);
+    row.member = member_of((*last)->program(), point);
+    row.method = method != nullptr ? method->text : "";
+    std::tie(row.lowest, row.highest) = (*last)->limits(point, method);
     std::optional<DriftValue> previous;
     for (const auto& reader : readers) {
       row.cells.push_back(cell_of(*reader, name, method, (*last)->program().reading_of(point)));

@@ -37,6 +37,7 @@ struct DriftValue {
   Ratio square;                    // d^2, or 12 u^2
   std::string converted_from;      // the method it was read by, where that is not the row's
   std::optional<Verdict> verdict;  // nothing without a target
+  Date date;                       // when it was read
 };
 
 struct DriftRow {
@@ -86,13 +87,21 @@ struct HistoryRow {
   std::string name;
   std::string reading;
   std::string member;
-  std::string method;              // that of the last visit that read it
+  std::string method;           // that of the last visit that read it
+  std::optional<Ratio> lowest;  // what that visit's target wants by this method; nothing: no end on that side
+  std::optional<Ratio> highest;
   std::vector<HistoryCell> cells;  // one for each visit
 };
 struct History {
   std::vector<HistoryRow> rows;
   std::vector<WorkDone> work;  // all of it
 };
+
+// What a log says was done, in its order.
+[[nodiscard]] std::vector<WorkDone> work_done(const Program& program);
+// "10p 13p 17p 26w": what is fitted, in thousandths of an inch. "E4 B3 G3 D3": what it is tuned to. ? where nobody said.
+[[nodiscard]] std::string gauges_of(const Program& program);
+[[nodiscard]] std::string pitches_of(const Program& program);
 
 // `visits` in their order.
 [[nodiscard]] History history(const std::vector<SeenVisit>& visits);

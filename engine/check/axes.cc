@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
+#include <map>
 
 #include "engine/diag/suggest.h"
 #include "engine/text/limits.h"
@@ -104,6 +106,60 @@ void lay_out_starts(const LayeredProfile& profile, Program& program, Diagnostics
   }
 }
 
+// A length written as such, in mm.
+std::optional<double> length_of(const ExprPtr& value) {
+  const Number* number = value ? std::get_if<Number>(&value->node) : nullptr;
+  const bool length = number != nullptr && info(number->quantity.unit).dimension == dimension::length;
+  return length && number->quantity.value > Ratio(0) ? std::optional(number->quantity.value.to_double()) : std::nullopt;
+}
+
+// The string that a member of `scales` means: the outer ones by their side, any by its number; -1: none.
+int string_named(const Program& program, const std::string& member) {
+  const auto& strings = program.strings;
+  if (strings.empty()) return -1;
+  if (member == "treble") return 0;
+  for (std::size_t i = strings.size(); i > 0; --i) {
+    const bool fits =
+        member == "bass" ? strings[i - 1].first_fret == 0 : std::to_string(strings[i - 1].course) == member;
+    if (fits) return static_cast<int>(i) - 1;
+  }
+  return -1;
+}
+
+// Fanned frets: the strings between two that are named stand evenly between them, those beyond are as long as the last.
+void lay_out_scales(const LayeredProfile& profile, Program& program, Diagnostics& out) {
+  const FactTree* fact = find(profile, "scales");
+  if (fact == nullptr) return;
+  const auto* map = std::get_if<std::vector<FactTree::MapItem>>(&fact->value);
+  if (map == nullptr) {
+    out.report(Code::not_constant, fact->name.span, "'scales' is a map from strings to their lengths",
+               "{bass: 27 in, treble: 25 1/2 in}; the strings between them stand evenly");
+    return;
+  }
+  std::map<int, double> named;
+  for (const FactTree::MapItem& item : *map) {
+    const int string = string_named(program, item.key.text);
+    const auto length = length_of(item.value);
+    if (string < 0)
+      out.report(Code::unknown_member, item.key.span, fmt::format("there is no string '{}'", item.key.text),
+                 "bass, treble, or a string's number");
+    else if (!length)
+      out.report(Code::not_constant, item.value ? item.value->span : item.key.span,
+                 fmt::format("the scale of '{}' must be a length", item.key.text), "write it as 25 1/2 in or 648 mm");
+    else
+      named[string] = *length;
+  }
+  if (named.empty()) return;
+  for (std::size_t i = 0; i < program.strings.size(); ++i) {
+    const int at = static_cast<int>(i);
+    const auto after = named.lower_bound(at);
+    const auto end = after == named.end() ? std::prev(named.end()) : after;
+    const auto begin = end->first <= at || end == named.begin() ? end : std::prev(end);
+    const double share = begin == end ? 0 : static_cast<double>(at - begin->first) / (end->first - begin->first);
+    program.strings[i].scale_mm = begin->second + share * (end->second - begin->second);
+  }
+}
+
 }  // namespace
 
 void lay_out_axes(const LayeredProfile& profile, const HouseTree* house, const VisitTree* visit, Program& program,
@@ -145,6 +201,7 @@ void lay_out_axes(const LayeredProfile& profile, const HouseTree* house, const V
     }
   }
   lay_out_starts(profile, program, out);
+  lay_out_scales(profile, program, out);
 }
 
 }  // namespace stringline

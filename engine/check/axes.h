@@ -1,6 +1,6 @@
 // The axes of one instrument: its sides, strings, frets and pickups, from the facts that fix them.
-// These facts (frets, tuning, pickups, starts) must be written as values, since everything else is laid out along them.
-// No test of its own yet; the golden cases of `work` run it.
+// These facts (frets, tuning, pickups, starts, scales) must be written as values, since everything else is laid out along them.
+// Tested by tests/unit/axes_test.cc and the golden cases of `work`.
 #pragma once
 
 #include "engine/check/layer.h"

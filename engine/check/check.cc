@@ -7,6 +7,7 @@
 #include "engine/check/evaluate.h"
 #include "engine/check/facts.h"
 #include "engine/check/passes.h"
+#include "engine/check/sequence.h"
 
 namespace stringline {
 namespace {
@@ -27,8 +28,11 @@ double number_of(const Program& program, const char* name, double otherwise = 0)
 // The instrument as the model wants it.
 void state_neck(Program& program) {
   program.scale_mm = number_of(program, "scale");
+  if (program.scale_mm <= 0 && !program.strings.empty()) program.scale_mm = program.strings.front().scale_mm;
   program.body_joint = number_of(program, "body_joint");
   program.zero_fret = fact_of(program, "zero_fret").truth() == Truth::yes;
+  program.post_span_mm = number_of(program, "post_span");
+  program.string_span_mm = number_of(program, "string_span");
   const double from = std::clamp(number_of(program, "neck_shape_from", 0.0), 0.0, 1.0);
   program.neck_shape = {from, std::clamp(number_of(program, "neck_shape_to", 1.0), from, 1.0)};
 }
@@ -54,9 +58,9 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   Binder binder(profile, program, out);
   binder.declare();
   for (const FactInfo& fact : program.facts) {
-    if (fact.name != "pickups" && fact.name != "starts") (void)binder.fact_type(fact.name);
+    if (fact.name != "pickups" && fact.name != "starts" && fact.name != "scales") (void)binder.fact_type(fact.name);
   }
-  Names names = declare_names(profile, book.house, program, out);
+  Names names = declare_names(profile, book, program, out);
   declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);
@@ -65,6 +69,7 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   bind_stops(profile, names, binder);
   bind_rules(profile, names, binder);
   bind_jobs(profile, names, book.visit, binder);
+  place_jobs(program);
   if (book.house != nullptr) bind_prices(*book.house, binder);
   if (book.visit != nullptr) {
     program.has_visit = true;
@@ -74,6 +79,7 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
     bind_chords(*book.visit, binder);
     check_visit(*book.visit, names, binder);
   }
+  if (book.trial != nullptr) bind_expected(*book.trial, names, binder);
   check_fact_names(profile, binder.used_facts(), out);
   if (out.error_count() == before) check_dependence(binder);
   if (out.error_count() == before) check_fit(profile, binder);

@@ -112,7 +112,8 @@ std::optional<GapPlace> gap_place(const Program& program, PointId point, const G
   const int string = string_of(program, point);
   const auto at = static_cast<std::size_t>(string);
   const int first_fret = at < program.strings.size() ? program.strings[at].first_fret : 0;
-  const model::NeckGeometry neck{program.scale_mm, program.frets, program.body_joint, first_fret, program.zero_fret};
+  const model::NeckGeometry neck{program.scale_of(at), program.frets, program.body_joint, first_fret,
+                                 program.zero_fret};
   const auto row = model::gap_row(neck, method_of(method != nullptr ? *method : *reading.gap, first_fret));
   if (!row) return std::nullopt;
   return GapPlace{neck, *row, string};

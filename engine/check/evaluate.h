@@ -88,6 +88,9 @@ class Evaluator {
   };
   template <class Leaf>
   [[nodiscard]] Possible<Leaf> possible(const TypedChoice<Leaf>& choice, const Hand& hand = empty_hand) const;
+  // The rows of one table that its selector leaves possible.
+  template <class Leaf>
+  [[nodiscard]] std::vector<const TypedChoice<Leaf>*> rows(const TypedTable<Leaf>& table, const Hand& hand) const;
   // A choice of expressions: its one value, or the hull of what is possible.
   [[nodiscard]] Result evaluate(const TypedChoice<TypedPtr>& choice, const Hand& hand = empty_hand) const;
 
@@ -109,6 +112,8 @@ class Evaluator {
   [[nodiscard]] Result fact(FactId id) const;
   [[nodiscard]] Result at_hand(Axis axis, const Hand& hand) const;
   [[nodiscard]] Result string_size(bool slot, const Hand& hand) const;
+  template <class Leaf>
+  [[nodiscard]] std::vector<const TypedChoice<Leaf>*> rows(const TypedTable<Leaf>& table, const Result& selector) const;
   [[nodiscard]] std::vector<std::size_t> possible_rows(const std::vector<const TypedRowKey*>& keys,
                                                        const Result& selector) const;
 
@@ -124,16 +129,28 @@ Evaluator::Possible<Leaf> Evaluator::possible(const TypedChoice<Leaf>& choice, c
   const auto& table = *std::get<std::shared_ptr<const TypedTable<Leaf>>>(choice.node);
   const Result selector = evaluate(*table.selector, hand);
   Possible<Leaf> all{{}, selector.needs, selector.failure};
-  if (selector.failure) return all;
-  std::vector<const TypedRowKey*> keys;
-  for (const auto& row : table.rows) keys.push_back(&row.first);
-  for (const std::size_t row : possible_rows(keys, selector)) {
-    Possible<Leaf> below = possible(table.rows[row].second, hand);
+  for (const TypedChoice<Leaf>* row : rows(table, selector)) {
+    Possible<Leaf> below = possible(*row, hand);
     all.leaves.insert(all.leaves.end(), below.leaves.begin(), below.leaves.end());
     all.needs.insert(all.needs.end(), below.needs.begin(), below.needs.end());
     if (below.failure) all.failure = below.failure;
   }
   return all;
+}
+
+template <class Leaf>
+std::vector<const TypedChoice<Leaf>*> Evaluator::rows(const TypedTable<Leaf>& table, const Hand& hand) const {
+  return rows(table, evaluate(*table.selector, hand));
+}
+
+template <class Leaf>
+std::vector<const TypedChoice<Leaf>*> Evaluator::rows(const TypedTable<Leaf>& table, const Result& selector) const {
+  std::vector<const TypedChoice<Leaf>*> left;
+  if (selector.failure) return left;
+  std::vector<const TypedRowKey*> keys;
+  for (const auto& row : table.rows) keys.push_back(&row.first);
+  for (const std::size_t row : possible_rows(keys, selector)) left.push_back(&table.rows[row].second);
+  return left;
 }
 
 // What a fact of states says without any reading: steel; nothing where nobody said.

@@ -47,7 +47,9 @@ void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Di
   for (const FactTree& fact : facts) {
     const std::string& name = fact.name.text;
     const auto known = profile.facts.find(name);
-    if (known == profile.facts.end() && profile.choices.count(name) == 0) {
+    const auto& meant = facts_with_meaning();  // need not be declared
+    if (known == profile.facts.end() && profile.choices.count(name) == 0 &&
+        std::find(meant.begin(), meant.end(), name) == meant.end()) {
       std::vector<std::string> names;
       for (const auto& [each, tree] : profile.facts) names.push_back(each);
       for (const auto& [each, tree] : profile.choices) names.push_back(each);
@@ -80,9 +82,9 @@ void check_fact_kinds(LayeredProfile& profile, Diagnostics& out) {
 }
 
 const std::vector<std::string>& facts_with_meaning() {
-  static const std::vector<std::string> names{"scale",           "frets",           "body_joint",   "tuning",
-                                              "pickups",         "starts",          "zero_fret",    "clean_margin",
-                                              "string_material", "neck_shape_from", "neck_shape_to"};
+  static const std::vector<std::string> names{
+      "scale",     "frets",        "body_joint", "tuning",      "pickups",         "starts",          "scales",
+      "zero_fret", "clean_margin", "post_span",  "string_span", "string_material", "neck_shape_from", "neck_shape_to"};
   return names;
 }
 

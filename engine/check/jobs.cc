@@ -66,9 +66,11 @@ std::optional<int> Names::phase(const Word& word, Diagnostics& out) {
   const auto found = phases.find(word.text);
   if (found != phases.end()) return found->second;
   if (!told.insert("phase " + word.text).second) return std::nullopt;
+  const char* whose = house != nullptr ? "the house's" : "this";
+  const char* where = house != nullptr ? "in house.yaml" : "of the trials";
   out.report(Code::unknown_phase, word.span,
-             fmt::format("the house's order has no phase '{}'{}", word.text, did_you_mean(word.text, keys_of(phases))),
-             "add it to order: in house.yaml, where its work comes",
+             fmt::format("{} order has no phase '{}'{}", whose, word.text, did_you_mean(word.text, keys_of(phases))),
+             fmt::format("add it to order: {}, where its work comes", where),
              house != nullptr ? std::vector<Related>{{house->name.span, "the house"}} : std::vector<Related>());
   return std::nullopt;
 }
@@ -90,9 +92,12 @@ void Names::part(const Word& word, Diagnostics& out) const {
              "add it under parts: in house.yaml, with its price");
 }
 
-Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program, Diagnostics& out) {
+Names declare_names(const LayeredProfile& profile, const Book& book, Program& program, Diagnostics& out) {
+  const HouseTree* house = book.house;
   Names names;
   names.house = house;
+  names.order = house != nullptr ? &house->order : book.order;
+  if (names.order != nullptr && names.order->empty()) names.order = nullptr;
   for (const auto& [name, job] : profile.jobs) {
     names.jobs[name] = static_cast<JobId>(program.jobs.size());
     JobInfo info;
@@ -105,8 +110,8 @@ Names declare_names(const LayeredProfile& profile, const HouseTree* house, Progr
     out.report(Code::no_order, house->name.span, "the house has no order: of phases, so no job has its turn",
                "list the phases in the order of work: order: [structure, rod, nut, bridge_height, final_check]");
   }
-  if (house != nullptr && !house->order.empty()) {
-    for (const PhaseTree& phase : house->order) phases.emplace_back(phase.name.text, phase.name.span);
+  if (names.order != nullptr) {
+    for (const PhaseTree& phase : *names.order) phases.emplace_back(phase.name.text, phase.name.span);
   } else {  // a profile alone: its own phases, in the order of their names
     std::map<std::string, Span> own;
     for (const auto& [name, job] : profile.jobs) {
@@ -309,10 +314,10 @@ namespace {
 
 // A job's place among those its phase names; one that stands in no phase of its own takes the first that names it.
 void rank_jobs(Names& names, Program& program) {
-  if (names.house == nullptr) return;
-  for (std::size_t phase = 0; phase < names.house->order.size(); ++phase) {
+  if (names.order == nullptr) return;
+  for (std::size_t phase = 0; phase < names.order->size(); ++phase) {
     int rank = 0;
-    for (const Word& word : names.house->order[phase].jobs) {
+    for (const Word& word : (*names.order)[phase].jobs) {
       const auto found = names.jobs.find(word.text);
       if (found != names.jobs.end()) {
         JobInfo& job = program.jobs[found->second];
@@ -368,6 +373,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
     job.cautions = bind_texts(tree.cautions, binder);
     job.if_left = bind_optional_text(tree.if_left, {}, binder);
     job.for_owner = bind_optional_text(tree.for_owner, {}, binder);
+    job.aftercare = bind_texts(tree.aftercare, binder);
   }
   rank_jobs(names, program);
   for (const auto& [name, layered] : profile.jobs)

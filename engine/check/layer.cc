@@ -81,6 +81,7 @@ void overlay(JobTree& base, const JobTree& over) {
   take(base.needs_yes, over.needs_yes);
   take(base.if_left, over.if_left);
   take(base.for_owner, over.for_owner);
+  take(base.aftercare, over.aftercare);
 }
 
 template <class Tree>

@@ -21,6 +21,7 @@ struct Names {
   std::map<std::string, JobId> jobs;
   std::map<std::string, int> phases;
   const HouseTree* house = nullptr;
+  const std::vector<PhaseTree>* order = nullptr;  // the house's, or the book's; null: the profile's own phases
   // A phase or a fee that the house lacks is one mistake, however often a profile names it.
   std::set<std::string> told;
 
@@ -28,8 +29,7 @@ struct Names {
   [[nodiscard]] std::optional<JobId> job(const Word& word, Diagnostics& out) const;
   void part(const Word& word, Diagnostics& out) const;  // of the house, which must be there
 };
-[[nodiscard]] Names declare_names(const LayeredProfile& profile, const HouseTree* house, Program& program,
-                                  Diagnostics& out);
+[[nodiscard]] Names declare_names(const LayeredProfile& profile, const Book& book, Program& program, Diagnostics& out);
 using JobChoices = std::optional<std::vector<NameChoice>>;
 [[nodiscard]] std::optional<JobChoice> bind_job_choice(const NameChoice& choice, const Scope& scope, Names& names,
                                                        Binder& binder);
@@ -60,6 +60,9 @@ void check_dependence(Binder& binder);
 
 // visit.cc: what a visit says of its house, its profile and itself, besides the log's readings.
 void check_visit(const VisitTree& visit, const Names& names, Binder& binder);
+
+// expected.cc: what must come out of a trial.
+void bind_expected(const TrialTree& trial, const Names& names, Binder& binder);
 
 // prices.cc: what the house asks, with its tables by profile settled for this one.
 void bind_prices(const HouseTree& house, Binder& binder);

@@ -40,7 +40,8 @@ struct StringInfo {
   std::optional<Gauge> gauge;       // absent while nobody said what is fitted
   std::optional<Gauge> slot_gauge;  // the one its nut slot was cut for
   std::optional<Pitch> pitch;
-  int first_fret = 0;  // of a short string
+  int first_fret = 0;   // of a short string
+  double scale_mm = 0;  // its own, where frets are fanned; 0 where nobody said (`Program::scale_of`)
 };
 
 struct FactInfo {
@@ -159,7 +160,8 @@ struct JobInfo {
   std::string name;
   std::string label;
   int phase = -1;  // its own; -1: the turn of the target that calls it
-  int rank = -1;   // its place among the jobs its phase names; -1: not named, by name
+  int rank = -1;   // its place among the jobs its phase names; -1: not named
+  int place = 0;   // of those not named: as the lists that call them have it, else by name (sequence.h)
   bool routine = false;
   std::optional<Control> moves;
   std::optional<TypedChoice<TypedPtr>> by;
@@ -186,6 +188,7 @@ struct JobInfo {
   bool needs_yes = false;  // until it is agreed
   std::optional<TypedText> if_left;
   std::optional<TypedText> for_owner;  // why it is needed, in the owner's words
+  std::vector<TypedText> aftercare;    // what the owner should know or do once it is done
   Span span;
 };
 
@@ -244,6 +247,23 @@ struct HousePrices {
   std::optional<TypedChoice<TypedPtr>> deposit;
 };
 
+// What a trial says must come out. What is absent is not compared; closed gates and true stops always are.
+struct Expected {
+  struct Amount {
+    JobId job = 0;
+    PointId point = 0;
+    std::string text;  // "0.40 mm down"
+  };
+  std::optional<std::map<PointId, Verdict>> verdicts;  // no other reading may be out
+  std::optional<std::vector<JobId>> work;
+  std::optional<std::vector<JobId>> offers;
+  std::optional<std::vector<std::string>> rules;
+  std::vector<std::string> holds;  // gates
+  std::vector<std::string> stops;
+  std::vector<Amount> amounts;
+  std::vector<std::string> says;
+};
+
 struct Program {
   std::string profile;
   std::string label;
@@ -267,10 +287,12 @@ struct Program {
   HousePrices money;
 
   // the instrument, as the model wants it
-  double scale_mm = 0;
+  double scale_mm = 0;  // of a string that has none of its own
   int frets = 0;
   double body_joint = 0;
   bool zero_fret = false;
+  double post_span_mm = 0;            // between the two posts of a bridge; 0: each side has screws of its own
+  double string_span_mm = 0;          // of the outer strings there
   model::Range neck_shape{0.0, 1.0};  // phi of model/rod_job.h, as far as the shop knows it
 
   // the visit; empty for a check of house specs alone
@@ -278,8 +300,12 @@ struct Program {
   std::string visit;
   std::string package;  // as it is called; empty: none
   std::vector<Entry> log;
-  std::vector<std::string> chords;  // that the player names, thickest string first
+  std::vector<std::string> chords;   // that the player names, thickest string first
+  std::optional<Expected> expected;  // of a trial
 
+  [[nodiscard]] double scale_of(std::size_t string) const {
+    return string < strings.size() && strings[string].scale_mm > 0 ? strings[string].scale_mm : scale_mm;
+  }
   [[nodiscard]] const TargetInfo* target(PointId point) const {
     const int at = target_of[point];
     return at < 0 ? nullptr : &targets[static_cast<std::size_t>(at)];

@@ -120,11 +120,11 @@ void check_visit(const VisitTree& visit, const Names& names, Binder& binder) {
   if (names.house != nullptr) {
     known_package(visit, *names.house, out);
     known_rush(visit, *names.house, out);
+    yes_needed(visit, names, binder.program(), out);  // without a house nobody is asked
   }
   due_in_time(visit, out);
   waiting_ahead(visit, out);
   yes_or_no(visit, out);
-  yes_needed(visit, names, binder.program(), out);
   methods_used(visit, binder);
 }
 

@@ -11,22 +11,33 @@
 #include "engine/book/board.h"
 #include "engine/book/check_book.h"
 #include "engine/book/drift.h"
+#include "engine/book/handover.h"
 #include "engine/book/house_visits.h"
 #include "engine/book/log_entry.h"
+#include "engine/book/open_trials.h"
+#include "engine/book/propose.h"
 #include "engine/book/told.h"
 #include "engine/cli/session.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
+#include "engine/judge/came_in.h"
 #include "engine/paper/board.h"
+#include "engine/paper/board_page.h"
 #include "engine/paper/drift.h"
+#include "engine/paper/drift_page.h"
 #include "engine/paper/estimate_json.h"
 #include "engine/paper/estimate_page.h"
 #include "engine/paper/estimate_text.h"
+#include "engine/paper/handover_json.h"
+#include "engine/paper/handover_page.h"
+#include "engine/paper/handover_paper.h"
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
+#include "engine/paper/schema.h"
 #include "engine/paper/sheet.h"
 #include "engine/paper/sheet_page.h"
 #include "engine/paper/text.h"
+#include "engine/paper/trial.h"
 #include "engine/paper/why.h"
 #include "engine/paper/work_page.h"
 #include "engine/plan/plan.h"
@@ -56,6 +67,12 @@ WorkPageHead page_head(const OpenVisit& visit) {
 // The result of a command that has a document and a text: what --json asks for.
 void show(const Session& session, const Json& document, const std::string& text) {
   session.result(session.options.json ? json_text(document) : text);
+}
+
+// The same where there is a page too.
+template <typename Page>
+void show(const Session& session, const Json& document, const std::string& text, Page page) {
+  session.options.html ? session.result(page()) : show(session, document, text);
 }
 
 int check_command(Session& session) {
@@ -88,7 +105,8 @@ int work_command(Session& session) {
   const auto clean = clean_sides(program, judgement);
   (void)session.finish();
   if (session.options.html) {
-    session.result(work_page(program, judgement, plan, page_head(*visit), clean, chords));
+    const auto before = came_in(program, visit->last ? &*visit->last : nullptr);
+    session.result(work_page(program, judgement, plan, page_head(*visit), {clean, chords, before}));
     return status;
   }
   if (session.options.json) {
@@ -149,6 +167,19 @@ int estimate_command(Session& session) {
   return status_of_estimate(*visit, plan, *estimate);
 }
 
+int handover_command(Session& session) {
+  const auto visit = session.visit();
+  if (!visit) return session.finish();
+  const Plan plan = make_plan(visit->program, visit->judgement);
+  const auto before = came_in(visit->program, visit->last ? &*visit->last : nullptr);
+  const Handover sheet = handover(*visit, before, plan, day_of(session.options));
+  (void)session.finish();
+  Json document = session.document();
+  add_handover(document, sheet);
+  show(session, document, handover_text(sheet), [&] { return handover_page(sheet, *visit, before); });
+  return status_of(visit->judgement, plan);
+}
+
 // A profile of the house or of the program, without an instrument.
 std::optional<Program> profile_alone(Session& session, const HouseTree* house) {
   const std::string& name = session.options.paths.front();
@@ -159,8 +190,8 @@ std::optional<Program> profile_alone(Session& session, const HouseTree* house) {
   return layers ? check({house, *layers, nullptr}, session.diagnostics) : std::nullopt;
 }
 
-// A visit to begin with: to --output, where nothing may be yet, or to standard output.
-int begin_visit(Session& session, const std::string& text) {
+// A file to begin with: to --output, where nothing may be yet, or to standard output.
+int begin_file(Session& session, const std::string& text) {
   const std::string& file = session.options.output;
   if (!file.empty()) write_new_file(file, text);
   Json document = session.document();
@@ -183,7 +214,7 @@ int sheet_command(Session& session) {
     session.result(sheet_page(*program));
     return 0;
   }
-  return begin_visit(session, sheet_text(*program, house, session.new_id("sheet"), day_of(session.options)));
+  return begin_file(session, sheet_text(*program, house, session.new_id("sheet"), day_of(session.options)));
 }
 
 int new_command(Session& session) {
@@ -191,7 +222,7 @@ int new_command(Session& session) {
   const auto program = profile_alone(session, house);
   if (!program) return session.finish();
   const Date day = day_of(session.options);
-  return begin_visit(session, new_visit_text(*program, house, session.new_id(to_text(day)), day));
+  return begin_file(session, new_visit_text(*program, house, session.new_id(to_text(day)), day));
 }
 
 // The programs of a house's visits; one that has a mistake is told and left out.
@@ -277,7 +308,9 @@ int drift_of_two(Session& session) {
   (void)session.finish();
   Json document = session.document();
   add_drift(document, head, moved);
-  show(session, document, drift_text(head, moved));
+  show(session, document, drift_text(head, moved), [&] {
+    return drift_page(head, moved, {&then->program, &then->judgement}, {&now->program, &now->judgement});
+  });
   return status_of(now->judgement, make_plan(now->program, now->judgement));
 }
 
@@ -312,7 +345,7 @@ int drift_over_time(Session& session) {
   (void)session.finish();
   Json document = session.document();
   add_history(document, head, over_time);
-  show(session, document, history_text(head, over_time));
+  show(session, document, history_text(head, over_time), [&] { return history_page(head, over_time); });
   return status_of(*seen.back().judgement, make_plan(*seen.back().program, *seen.back().judgement));
 }
 
@@ -332,8 +365,51 @@ int board_command(Session& session) {
   (void)session.finish();
   Json document = session.document();
   add_board(document, open, name);
-  show(session, document, board_text(open, name));
+  show(session, document, board_text(open, name), [&] { return board_page(open, name); });
   return status_of(open);
+}
+
+int schema_command(Session& session) {
+  const std::string& kind = session.options.paths.front();
+  const auto& kinds = schema_kinds();
+  if (std::find(kinds.begin(), kinds.end(), kind) == kinds.end())
+    throw UsageError(fmt::format("there is no schema of '{}'{}; there are {}", kind, did_you_mean(kind, kinds),
+                                 fmt::join(kinds, ", ")));
+  session.result(json_text(schema_of(kind)));
+  return 0;
+}
+
+int propose(Session& session) {
+  const std::string& name = session.options.paths.front();
+  const HouseTree* house = session.house_for(".");
+  if (!profile_alone(session, house)) return session.finish();
+  const std::string path = session.book.trials_path(name);
+  const TrialsTree* file = path.empty() ? nullptr : session.book.trials(path);
+  const auto layers = session.book.layers({name, {}});
+  if (!layers || session.diagnostics.has_errors()) return session.finish();
+  const auto text = propose_trials({name, {house, *layers}, file}, session.sources, session.diagnostics);
+  return text ? begin_file(session, *text) : session.finish();
+}
+
+int trial_command(Session& session) {
+  if (session.options.propose) return propose(session);
+  const auto open =
+      open_trials(session.book, session.options.paths.front(), session.options.house, session.diagnostics);
+  const int mistakes = session.finish();
+  if (mistakes != 0 || !open) return mistakes;
+  std::vector<TrialRun> runs;
+  TrialPaper paper{*open, {}, {}};
+  for (const Trial& trial : open->trials) {
+    runs.push_back(run_trial(trial, trial.program));
+    paper.unexpected.push_back(unexpected_in(trial.program, runs.back()));
+  }
+  paper.coverage = coverage(open->trials, runs, session.sources);
+  Json document = session.document();
+  add_trials(document, paper, session.sources);
+  show(session, document, trial_text(paper, session.sources, session.options.all));
+  const bool good = std::all_of(paper.unexpected.begin(), paper.unexpected.end(),
+                                [](const auto& unexpected) { return unexpected.empty(); });
+  return good && (!session.options.complete || paper.coverage.is_complete()) ? 0 : 1;
 }
 
 // The first line of the list as it is now.
@@ -393,9 +469,11 @@ void refuse_to_write_over(const Options& options) {
 int run(const Options& options) {
   using Command = int (*)(Session&);
   static const std::map<std::string, Command> commands{
-      {"check", check_command}, {"work", work_command},        {"why", why_command},     {"sheet", sheet_command},
-      {"new", new_command},     {"note", note_command},        {"learn", learn_command}, {"drift", drift_command},
-      {"board", board_command}, {"estimate", estimate_command}};
+      {"check", check_command},       {"work", work_command},         {"why", why_command},
+      {"sheet", sheet_command},       {"new", new_command},           {"note", note_command},
+      {"learn", learn_command},       {"drift", drift_command},       {"board", board_command},
+      {"estimate", estimate_command}, {"handover", handover_command}, {"trial", trial_command},
+      {"schema", schema_command}};
   refuse_to_write_over(options);
   Session session(options);
   return commands.at(options.command)(session);

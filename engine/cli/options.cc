@@ -35,6 +35,9 @@ constexpr Command commands[] = {
     {"estimate", "Print what the owner is told: what it costs, what needs a yes, and what stays without it.",
      "estimate examples/harrow_lane/visits/s13_low_as_it_goes.yaml", "VISIT",
      "the visit's file, or - for standard input", false, nullptr, nullptr},
+    {"handover", "Print what the owner takes home: how it leaves, what was done, when to come back, how to keep it.",
+     "handover examples/harrow_lane/visits/v05_nothing_to_do.yaml", "VISIT",
+     "the visit's file, or - for standard input", false, nullptr, nullptr},
     {"sheet", "Print a visit to fill in: what to measure on a kind of instrument, how, and in which order.",
      "sheet flat_top --house examples/harrow_lane", "PROFILE", "the profile's name", false, nullptr, nullptr},
     {"new", "Print a visit to begin with.", "new flat_top --id 2026-0731 --output visits/2026-0731.yaml", "PROFILE",
@@ -53,6 +56,11 @@ constexpr Command commands[] = {
      "VISIT", "the earlier and the later visit's file; or one instrument's id", true, nullptr, nullptr},
     {"board", "Print the open visits of a house by due date: where each stands, and what is left of it.",
      "board examples/harrow_lane --today 2026-08-12", "HOUSE", "the house's folder", false, nullptr, nullptr},
+    {"schema", "Print the JSON Schema of a kind of file, for editors that complete and check as one types.",
+     "schema profile --output profile.schema.json", "KIND", "house, profile, trials or visit", false, nullptr, nullptr},
+    {"trial",
+     "Run the trials of a profile: what came out beside what was expected, and what of the profile they exercise.",
+     "trial flat_top", "PROFILE", "the profile's name, or a file of trials", false, nullptr, nullptr},
 };
 
 const Command* find_command(const std::string& name) {
@@ -90,7 +98,8 @@ std::string read_id_text(const std::string& text) {
 void common_options(CLI::App& app, Options& options) {
   auto* json = app.add_flag("--json", options.json, "one JSON document instead of text");
   const std::string name = app.get_name();
-  if (name == "work" || name == "sheet" || name == "estimate")
+  const std::string with_a_page[] = {"work", "estimate", "handover", "sheet", "drift", "board"};
+  if (std::find(std::begin(with_a_page), std::end(with_a_page), name) != std::end(with_a_page))
     app.add_flag("--html", options.html, "a page to print instead of text")->excludes(json);
   app.add_option("--output", options.output, "write to this file, whole or not at all")->type_name("FILE");
   app.add_option("--house", options.house, "the house's folder; else found by walking up")->type_name("DIR");
@@ -127,6 +136,12 @@ void add_command(CLI::App& app, const Command& command, Options& options) {
   if (name == "estimate")
     sub->add_flag("--final", options.final_bill, "the bill of what was done, against the estimate");
   if (name == "work") sub->add_flag("--all", options.all, "also every rule with its state");
+  if (name == "trial") {
+    sub->add_flag("--all", options.all,
+                  "also the trials that came out as expected, and what each part is exercised by");
+    sub->add_flag("--propose", options.propose, "instead write boundary cases of a profile, for you to fill in");
+    sub->add_flag("--complete", options.complete, "end with 1 also when something is not exercised");
+  }
   if (name == "note") {
     const auto day = [&options](const std::string& text) { options.today = read_day(text); };
     sub->add_option_function<std::string>("--date", day, "the day of the entry; the same as --today")

@@ -14,7 +14,7 @@ enum class Colour : std::uint8_t { automatic, always, never };
 
 struct Options {
   std::string command;
-  std::vector<std::string> paths;    // houses, profiles, visits; of sheet and new: the profile's name
+  std::vector<std::string> paths;    // houses, profiles, visits; of sheet, new and trial: the profile's name
   std::vector<std::string> words;    // what follows the path: a name to explain, what to note
   std::vector<std::string> shipped;  // folders of shipped profiles
   std::string house;                 // --house; empty: found by walking up
@@ -23,8 +23,10 @@ struct Options {
   std::optional<Date> today;         // --today
   Colour colour = Colour::automatic;
   bool json = false;
-  bool html = false;  // of work and sheet: a page to print
+  bool html = false;  // of the papers: a page to print
   bool all = false;
+  bool complete = false;    // --complete of trial
+  bool propose = false;     // --propose of trial
   bool final_bill = false;  // --final of estimate
 };
 

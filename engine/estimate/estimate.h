@@ -81,6 +81,7 @@ struct Later {
   std::vector<std::string> jobs;    // that may follow and are covered
   std::vector<EstimateLine> extra;  // that may follow and cost more
   std::vector<EstimateLine> ask;    // that may follow, of a rule, and wait for a yes; in no sum
+  bool decides = false;             // the reading decides between the extras: one of them follows
 };
 
 // What may be due after a stop or a gate has let go.

@@ -43,7 +43,7 @@ class Gathering {
       }
       if (in_.plan.ended_early && !has(in_.judgement.agreed, *line.job)) continue;
       planned_.push_back(*line.job);
-      if (info(*line.job).covered && !offer)
+      if (info(*line.job).covered && !offer && !in_.plan.ended_early)
         covered_.push_back(*line.job);
       else if (!is_line(*line.job))
         result_.lines.push_back(work_line(*line.job, &line));

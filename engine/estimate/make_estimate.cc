@@ -9,6 +9,7 @@
 #include "engine/estimate/gather.h"
 #include "engine/estimate/owner_words.h"
 #include "engine/estimate/settle.h"
+#include "engine/plan/answers.h"
 
 namespace stringline {
 namespace {
@@ -173,23 +174,29 @@ class Making {
   }
 
   std::vector<JobId> neighbours(const PlanLine& line) const {
+    const Answers answers(in_.program, in_.judgement);
     std::vector<JobId> jobs;
-    const auto take = [&](const std::optional<JobChoice>& choice) {
-      if (!choice) return;
-      const auto leaves = jobs_in(*choice);
-      if (!has(leaves, *line.job)) return;
-      for (const JobId job : leaves) {
-        const bool open = !has(jobs, job) && !has(in_.judgement.done, job) && !has(in_.judgement.declined, job);
-        if (job != *line.job && open) jobs.push_back(job);
-      }
-    };
     for (const PointId point : line.points) {
       const TargetInfo* target = in_.program.target(point);
       if (target == nullptr) continue;
-      take(target->low);
-      take(target->high);
+      for (const auto* choice : {&target->low, &target->high}) {
+        for (const JobId job : answers.alternatives(*choice, point, *line.job)) {
+          if (!has(jobs, job)) jobs.push_back(job);
+        }
+      }
     }
     return jobs;
+  }
+
+  // The bill when the owner says yes to `job` and no to what it stands for: the plan is made again.
+  std::optional<Cost> total_instead(JobId job, JobId of) const {
+    Judgement agreed = in_.judgement;
+    agreed.agreed.push_back(job);
+    agreed.declined.push_back(of);
+    const Plan plan = make_plan(in_.program, agreed);
+    const auto is_it = [&](const PlanLine& line) { return line.form == PlanLine::Form::job && line.job == job; };
+    if (std::none_of(plan.lines.begin(), plan.lines.end(), is_it)) return std::nullopt;
+    return total_of(gather({in_.program, in_.house, in_.visit, agreed, plan, in_.today}, book_, Stage::planned).lines);
   }
 
   void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job, const std::vector<EstimateLine>& base) {
@@ -199,23 +206,14 @@ class Making {
     other.label = info.label;
     other.price = book_.job(job, line.price.count);
     if (!other.price.has_amount()) return;
+    const auto total = total_instead(job, *line.job);
+    if (!total) return;
+    other.total = *total;
     for (const EstimateLine& each : base) {
       if (each.kind == LineKind::package && each.name == other.price.includes) other.includes = each.label;
     }
-    std::vector<EstimateLine> lines;
-    for (const EstimateLine& each : base) {
-      if (each.job != line.job) lines.push_back(each);
-    }
-    EstimateLine swapped;
-    swapped.name = info.name;
-    swapped.label = info.label;
-    swapped.job = job;
-    swapped.price = other.price;
-    swapped.amount = other.price.cost;
-    lines.push_back(std::move(swapped));
     if (other.price.how == Price::How::time)
       other.price.cost = book_.time(other.price.minutes, true).value_or(Cost::too_large());
-    other.total = total_of(std::move(lines));
     for (const PointId point : planned.points) {
       const auto sets = [&](const JobInfo::Set& set) {
         return std::count(set.points.begin(), set.points.end(), point) > 0;
@@ -234,7 +232,10 @@ class Making {
       if (line.form != PlanLine::Form::read_again || line.points.empty() || in_.plan.ended_early) continue;
       Later later;
       later.reading = owner_name(in_.program, in_.program.points[line.points.front()].reading);
-      for (const auto& follows : {line.if_low, line.if_high}) {
+      later.decides = !line.may_follow.empty();
+      std::vector<std::optional<JobId>> may_follow{line.if_low, line.if_high};
+      may_follow.insert(may_follow.end(), line.may_follow.begin(), line.may_follow.end());
+      for (const auto& follows : may_follow) {
         if (!follows) continue;
         const JobInfo& info = in_.program.jobs[*follows];
         const auto known = [&](const EstimateLine& each) { return each.job == *follows; };
@@ -242,10 +243,11 @@ class Making {
           if (std::count(later.jobs.begin(), later.jobs.end(), info.label) == 0) later.jobs.push_back(info.label);
         } else if (std::none_of(later.extra.begin(), later.extra.end(), known) &&
                    std::none_of(estimate_.lines.begin(), estimate_.lines.end(), known)) {
-          later.extra.push_back(extra_line(*follows));
+          later.extra.push_back(priced_line(*follows));
         }
       }
       ask_later(line, later);
+      estimate_.extra_high = estimate_.extra_high + most_of(later);
       if (!later.jobs.empty() || !later.extra.empty() || !later.ask.empty())
         estimate_.later.push_back(std::move(later));
     }
@@ -279,10 +281,17 @@ class Making {
     later.ask.push_back(priced_line(job));
   }
 
-  EstimateLine extra_line(JobId job) {
-    const EstimateLine line = priced_line(job);
-    if (line.price.has_amount()) estimate_.extra_high = estimate_.extra_high + line.amount;
-    return line;
+  // What it may add to the total: all its extras, or the dearest where only one of them follows.
+  static Cost most_of(const Later& later) {
+    Cost most;
+    for (const EstimateLine& line : later.extra) {
+      if (!line.price.has_amount()) continue;
+      if (!later.decides)
+        most = most + line.amount;
+      else if (most.high < line.amount.high)
+        most = line.amount;
+    }
+    return most;
   }
 
   // A job at one place by itself, bench time in whole steps.
@@ -354,33 +363,43 @@ class Making {
     }
   }
 
-  // The plan is made again as if the owner had said no to everything that waits.
+  // The plan is made again as if the owner had said no to everything that waits, and to what takes its place.
   void without_a_yes() {
     Judgement refused = in_.judgement;
-    for (const EstimateLine& line : estimate_.lines) {
-      if (line.waits && line.job) refused.declined.push_back(*line.job);
+    std::vector<EstimateLine> lines = estimate_.lines;
+    bool any = false;
+    while (refuse(lines, refused)) {
+      any = true;
+      const Plan plan = make_plan(in_.program, refused);
+      lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today}, book_, Stage::planned).lines;
     }
-    if (refused.declined.size() == in_.judgement.declined.size()) return;
-    for (const JobId job : refused.declined) {
-      refused.asked.erase(std::remove(refused.asked.begin(), refused.asked.end(), job), refused.asked.end());
-    }
-    const Plan plan = make_plan(in_.program, refused);
-    auto lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today}, book_, Stage::planned).lines;
+    if (!any) return;
     estimate_.if_no = settle(lines, book_, rush());
-    // What goes or comes with the refusal, besides the lines that were asked for.
-    const auto missing = [](const std::vector<EstimateLine>& from, const std::vector<EstimateLine>& in) {
-      std::vector<std::string> labels;
-      for (const EstimateLine& line : from) {
-        const auto same = [&](const EstimateLine& each) { return each.kind == line.kind && each.name == line.name; };
-        const bool follows =
-            line.kind == LineKind::work || line.kind == LineKind::part || line.kind == LineKind::package;
-        if (follows && !line.waits && std::none_of(in.begin(), in.end(), same)) labels.push_back(line.label);
-      }
-      return labels;
-    };
     estimate_.gone_if_no = missing(estimate_.lines, lines);
-    for (EstimateLine& line : lines) line.waits = false;
     estimate_.new_if_no = missing(lines, estimate_.lines);
+  }
+
+  // What goes or comes with a refusal, besides the lines that were asked for.
+  static std::vector<std::string> missing(const std::vector<EstimateLine>& from, const std::vector<EstimateLine>& in) {
+    std::vector<std::string> labels;
+    for (const EstimateLine& line : from) {
+      const auto same = [&](const EstimateLine& each) { return each.kind == line.kind && each.name == line.name; };
+      const bool follows = line.kind == LineKind::work || line.kind == LineKind::part || line.kind == LineKind::package;
+      if (follows && !line.waits && std::none_of(in.begin(), in.end(), same)) labels.push_back(line.label);
+    }
+    return labels;
+  }
+
+  // False when nothing more waits for a yes.
+  static bool refuse(const std::vector<EstimateLine>& lines, Judgement& judgement) {
+    const std::size_t before = judgement.declined.size();
+    for (const EstimateLine& line : lines) {
+      if (!line.waits || !line.job || has(judgement.declined, *line.job)) continue;
+      judgement.declined.push_back(*line.job);
+      judgement.asked.erase(std::remove(judgement.asked.begin(), judgement.asked.end(), *line.job),
+                            judgement.asked.end());
+    }
+    return judgement.declined.size() > before;
   }
 
   void ask_deposit() {

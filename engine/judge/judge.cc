@@ -8,7 +8,11 @@
 
 #include "engine/check/disturb.h"
 #include "engine/check/mentions.h"
+#include "engine/judge/aftermath.h"
+#include "engine/judge/called_again.h"
 #include "engine/judge/instrument.h"
+#include "engine/judge/pull.h"
+
 namespace stringline {
 
 const char* to_text(Verdict verdict) {
@@ -87,7 +91,11 @@ namespace {
 class Judge {
  public:
   Judge(const Program& program, const Circumstances& circumstances)
-      : program_(program), circumstances_(circumstances), scene_(program, judgement_), evaluator_(program, scene_) {}
+      : program_(program),
+        circumstances_(circumstances),
+        scene_(program, judgement_),
+        evaluator_(program, scene_),
+        aftermath_(program) {}
 
   Judgement run() {
     judgement_.last = circumstances_.last;
@@ -103,6 +111,7 @@ class Judge {
       remember_out();
     }
     age();
+    foresee();
     settle();
     check_against_each_other();
     void_behind_closed_gates();
@@ -111,6 +120,7 @@ class Judge {
       judgement_.rules.push_back(outcome_of(rule));
       ++judgement_.ledger[static_cast<std::size_t>(judgement_.rules.back().state)];
     }
+    judgement_.called_again = called_again(program_, judgement_);
     return std::move(judgement_);
   }
 
@@ -194,7 +204,20 @@ class Judge {
     }
   }
 
+  // What stale readings should show.
+  void foresee() {
+    for (PointId point = 0; point < program_.points.size(); ++point) {
+      PointState& state = judgement_.points[point];
+      if (state.status == PointState::Status::stale) state.expected = aftermath_.expected(point);
+    }
+  }
+
   void spoil(PointId point, const std::string& by) {
+    aftermath_.forget(point);
+    spoil_by_job(point, by);
+  }
+
+  void spoil_by_job(PointId point, const std::string& by) {
     PointState& state = judgement_.points[point];
     if (state.status != PointState::Status::read) return;
     state.status = PointState::Status::stale;
@@ -215,7 +238,8 @@ class Judge {
     for (const DidEvent& did : entry.did) {
       const JobInfo& job = program_.jobs[did.job];
       judgement_.done.push_back(did.job);
-      for (const PointId point : disturbed_by(program_, job)) spoil(point, job.label);
+      aftermath_.did(job);
+      for (const PointId point : disturbed_by(program_, job)) spoil_by_job(point, job.label);
       for (const JobInfo::Set& set : job.sets) {
         if (!set.value) continue;
         const Result value = evaluator_.evaluate(*set.value);
@@ -277,6 +301,11 @@ class Judge {
     state.contact = event.form == ReadEvent::Form::contact;
     state.method = event.method;
     if (event.form == ReadEvent::Form::not_measurable) state.status = PointState::Status::not_measurable;
+    const bool plain = !event.numbers.empty() && !event.method && value.number.is_point();
+    if (plain)
+      aftermath_.read(event.point, value.number.lo->to_double());
+    else
+      aftermath_.forget(event.point);
   }
 
   std::optional<Ratio> end(const TypedPtr& expr, const Hand& hand, TargetState& state) const {
@@ -449,6 +478,7 @@ class Judge {
   Judgement judgement_;
   Scene scene_;
   Evaluator evaluator_;
+  Aftermath aftermath_;
   std::optional<Instrument> instrument_;     // of the readings as they stand
   std::vector<std::vector<int>> closed_at_;  // by gate: the entries at whose end it was closed
 };
@@ -463,6 +493,7 @@ LastVisit last_visit_of(const Program& program, const Judgement& judgement) {
   LastVisit last;
   last.visit = program.visit;
   if (!program.log.empty()) last.date = program.log.back().date;
+  last.pull = pull_of(program).all;
   for (PointId point = 0; point < program.points.size(); ++point) {
     const PointState& state = judgement.points[point];
     if (state.entry > 0 && state.value.kind == Kind::number) last.readings[program.points[point].name] = state.value;

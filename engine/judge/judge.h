@@ -27,6 +27,7 @@ struct LastVisit {
   std::string visit;
   Date date;
   std::map<std::string, Value> readings;
+  std::optional<double> pull;  // of all its strings, newton; where that is known
 };
 
 struct Circumstances {
@@ -44,7 +45,8 @@ struct PointState {
   bool contact = false;
   bool by_job = false;  // what a job's sets: left it at, read by nobody
   Date date;
-  std::string stale_by;  // the job, new strings, a gate, its age
+  std::string stale_by;                  // the job, new strings, a gate, its age
+  std::optional<model::Range> expected;  // of a stale reading: what it should show now (aftermath.h)
   std::optional<Gap> method;
   Span span;
 };
@@ -101,8 +103,9 @@ struct Judgement {
   std::vector<JobId> agreed;
   std::vector<JobId> declined;
   std::vector<JobId> done;
-  std::vector<JobId> asked;       // and not answered
-  std::optional<Quantity> up_to;  // the total that was agreed
+  std::vector<JobId> called_again;  // of them: what was read since asks for them once more (called_again.h)
+  std::vector<JobId> asked;         // and not answered
+  std::optional<Quantity> up_to;    // the total that was agreed
   bool closed = false;
   const LastVisit* last = nullptr;
   int spare_readings = 0;  // of gaps, beyond what the model needs; at 0 nothing checks them

@@ -29,6 +29,14 @@ double mass_of(const Gauge& steel) {
   return model::plain_mass(steel.diameter.to_double()) * (steel.wound ? wound_share : 1.0);
 }
 
+std::string change_of_pull(double before, double now, const std::string& against) {
+  const double change = 100.0 * (now / before - 1.0);
+  if (std::abs(change) < 0.5) return "none against " + against;
+  return fmt::format("{:+.0f} % against {}; {}, how far only a reading tells", change, against,
+                     change > 0 ? "more pull bends the neck forward, so relief grows"
+                                : "less pull lets the neck come back, so relief shrinks");
+}
+
 Pull pull_of(const Program& program) {
   Pull pull;
   if (program.strings.empty() || program.scale_mm <= 0) return pull;
@@ -38,7 +46,7 @@ Pull pull_of(const Program& program) {
     const StringInfo& string = program.strings[i];
     StringPull each;
     each.string = program.axes[static_cast<std::size_t>(Axis::string)][i].name;
-    const double length = program.scale_mm * std::exp2(-string.first_fret / 12.0);
+    const double length = program.scale_of(i) * std::exp2(-string.first_fret / 12.0);
     const auto newton = [&](const std::optional<Gauge>& gauge) -> std::optional<double> {
       if (!steel || !gauge || !string.pitch) return std::nullopt;
       if (gauge->wound) pull.assumed = fmt::format("a wound string weighs {} of solid steel as thick", wound_share);

@@ -31,6 +31,8 @@ struct Pull {
   std::string assumed;
 };
 
+// "+12 % against the last visit; more pull bends the neck forward, so relief grows, how far only a reading tells"
+[[nodiscard]] std::string change_of_pull(double before, double now, const std::string& against);
 [[nodiscard]] double mass_of(const Gauge& steel);  // kg/m
 [[nodiscard]] Pull pull_of(const Program& program);
 

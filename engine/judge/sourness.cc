@@ -24,7 +24,8 @@ struct StringData {
   std::string assumed;
 };
 
-std::optional<StringData> data_of(const Program& program, const StringInfo& string) {
+std::optional<StringData> data_of(const Program& program, std::size_t at) {
+  const StringInfo& string = program.strings[at];
   if (!string.gauge || !string.pitch) return std::nullopt;
   const double diameter = string.gauge->diameter.to_double();
   if (fact_state(program, "string_material") == "nylon")
@@ -32,7 +33,7 @@ std::optional<StringData> data_of(const Program& program, const StringInfo& stri
                       "nylon strings stretch like the published ones"};
   const double hertz = frequency(*string.pitch);
   const double core = string.gauge->wound ? core_share * diameter : diameter;
-  const double pull = model::tension(mass_of(*string.gauge), program.scale_mm, hertz);
+  const double pull = model::tension(mass_of(*string.gauge), program.scale_of(at), hertz);
   const double kappa = model::kappa_of_modulus(model::steel_modulus_mpa, model::round_area(0.5 * core), pull);
   return StringData{
       kappa, 0.5 * core,
@@ -119,7 +120,8 @@ class Chords {
       if (std::count(chord.missing.begin(), chord.missing.end(), what) == 0) chord.missing.push_back(what);
       return std::nullopt;
     };
-    const auto data = data_of(program_, program_.strings[static_cast<std::size_t>(string)]);
+    const auto at = static_cast<std::size_t>(string);
+    const auto data = data_of(program_, at);
     if (!data) return miss("the strings' gauges and tuning");
     const auto nut = heights.nut(string);
     const auto saddle = heights.saddle(string);
@@ -128,12 +130,12 @@ class Chords {
     if (!data->assumed.empty() && std::count(chord.assumed.begin(), chord.assumed.end(), data->assumed) == 0)
       chord.assumed.push_back(data->assumed);
     model::FrettedString fretted;
-    fretted.scale_mm = program_.scale_mm;
+    fretted.scale_mm = program_.scale_of(at);
     fretted.nut_height = *nut;
     fretted.saddle_height = *saddle;
     fretted.kappa = data->kappa;
     fretted.bending_radius = data->radius;
-    const model::NeckGeometry neck{program_.scale_mm, program_.frets, program_.body_joint, 0, program_.zero_fret};
+    const model::NeckGeometry neck{fretted.scale_mm, program_.frets, program_.body_joint, 0, program_.zero_fret};
     for (int fret = 1; fret <= program_.frets; ++fret) {
       const double x = model::fret_share(fret);
       fretted.tops.push_back({*bend * model::fret_line(x, neck.joint()).at(program_.neck_shape.middle()), 0.0});

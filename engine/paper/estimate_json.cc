@@ -141,7 +141,7 @@ void add_estimate(Json& json, const Estimate& estimate) {
   put_texts(json, "rests", estimate.rests);
   for (const EstimateLine& offer : estimate.offers) json["offers"].push_back(json_of(offer));
   for (const Later& later : estimate.later) {
-    Json entry{{"reading", later.reading}};
+    Json entry{{"reading", later.reading}, {"decides", later.decides}};
     put_texts(entry, "covered", later.jobs);
     for (const EstimateLine& line : later.extra) entry["extra"].push_back(json_of(line));
     for (const EstimateLine& line : later.ask) entry["ask"].push_back(json_of(line));

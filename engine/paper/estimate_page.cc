@@ -7,62 +7,12 @@
 
 #include "engine/paper/html.h"
 #include "engine/paper/line_drawing.h"
+#include "engine/paper/owner_html.h"
 #include "engine/paper/owner_paper.h"
 #include "engine/paper/picture.h"
 
 namespace stringline {
 namespace {
-
-// "WHAT WE WOULD DO" -> "What we would do"; what follows a colon stays as it is.
-std::string spoken(std::string text) {
-  for (std::size_t i = 1; i < text.size() && text[i] != ':'; ++i) {
-    if (text[i] >= 'A' && text[i] <= 'Z') text[i] = static_cast<char>(text[i] + 32);
-  }
-  return text;
-}
-
-class HtmlOwnerPage : public OwnerPage {
- public:
-  explicit HtmlOwnerPage(HtmlWriter& out) : out_(out) {}
-
-  void blank() override {}
-  void heading(const std::string& text) override { out_.leaf("h2", spoken(text)); }
-  // The shop's name is the page's own heading.
-  void line(const std::string& text) override {
-    out_.leaf(first_ ? "h1" : "p", text);
-    first_ = false;
-  }
-  void item(const std::string& text) override { out_.leaf("p", text, {{"class", "item"}}); }
-  void more(const std::string& text) override { out_.leaf("p", text, {{"class", "under"}}); }
-  void warning(const std::string& text) override {
-    out_.open("p", {{"class", "told"}}).leaf("strong", "Mind").text(" " + text).close();
-  }
-  void row(const std::string& text, const std::string& amount) override { amount_row("row", text, amount); }
-  void rule() override { out_.empty("hr"); }
-  void total(const std::string& text, const std::string& amount) override { amount_row("row total", text, amount); }
-  void under(const std::string& text, const std::string& word) override {
-    out_.open("p", {{"class", "under"}});
-    if (!word.empty()) out_.leaf("strong", word).text(" ");
-    out_.text(text).close();
-  }
-  void answer(const std::string& note) override {
-    out_.open("p", {{"class", "answer"}});
-    for (const char* word : {"yes", "no"}) {
-      out_.leaf("span", "", {{"class", "square"}, {"aria-hidden", "true"}});
-      out_.leaf("span", word, {{"class", "word"}});
-    }
-    out_.text(note).close();
-  }
-  void how_to_answer(const std::vector<std::string>&) override {}  // the signature does
-
- private:
-  void amount_row(const char* kind, const std::string& text, const std::string& amount) {
-    out_.open("p", {{"class", kind}}).leaf("span", text).leaf("span", amount, {{"class", "money"}}).close();
-  }
-
-  HtmlWriter& out_;
-  bool first_ = true;
-};
 
 std::string title_of(const Estimate& estimate, const std::string& what) {
   return fmt::format("{}: {} {}", estimate.shop, what, estimate.visit);

@@ -137,9 +137,25 @@ svg text { font-family: sans-serif; fill: #111 }
 table { border-collapse: collapse; font-size: .88rem; width: 100% }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0; border-bottom: 1px solid #777 }
 th { font-family: serif; font-weight: normal; font-style: italic; color: #444 }
-@media print, (min-width: 44rem) { .columns { columns: 2; column-gap: 1.6rem; column-rule: 1px solid #777 } }
+tbody th { font-family: sans-serif; font-weight: bold; font-style: normal; color: #111 }
+.board thead th { overflow-wrap: break-word }
+tr { break-inside: avoid }
+@media screen and (max-width: 32rem) { .stack thead { position: absolute; clip-path: inset(50%) }
+  .stack, .stack tbody, .stack tr, .stack th, .stack td { display: block }
+  .stack th, .stack td { border: 0; padding: 0 } .stack tr { border-bottom: 1px solid #777; padding: .4rem 0 }
+  .stack td::before { content: attr(data-head) ": "; font-family: serif; font-style: italic; color: #444 } }
+.charts { display: grid; grid-template-columns: repeat(auto-fill, minmax(13.5rem, 1fr)); gap: .4rem 1.2rem }
+.charts figure { margin: .3rem 0 }
+.columns, .sheet { column-gap: 1.6rem; column-rule: 1px solid #777 }
+@media screen and (min-width: 44rem) { .columns { columns: 2 } }
 @media print { body { padding: 0; max-width: none; font-size: 10.5pt }
-  .line { padding: .45rem 0 } }
+  .line { padding: .45rem 0 }
+  .sheet { columns: 2 } .sheet h2 { font-size: 1.1rem; margin: .8rem 0 .2rem } .sheet h2:first-child { margin-top: 0 }
+  .sheet .line { grid-template-columns: 1.2rem minmax(0, 1fr); gap: 0 .5rem; padding: .3rem 0 }
+  .sheet .square { width: 1.1rem; height: 1.1rem; margin-top: .15rem } .sheet .what { font-size: 1rem; padding: 0 }
+  .sheet dl { grid-template-columns: 2.6rem minmax(0, 1fr); font-size: .78rem; margin: .1rem 0; line-height: 1.25 }
+  .sheet .boxes { gap: .25rem .5rem; margin: .2rem 0 } .sheet .pencil { width: 3.6rem; height: 1.5rem }
+  .sheet .narrow .pencil { width: 2.3rem } }
 )";
 
 }  // namespace

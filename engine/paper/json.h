@@ -18,6 +18,9 @@
 //   board  house, today, bench_hours_a_day, visits [open visit], count {STATE}, minutes
 //   open visit  file, visit, label, due, days, state, what, yes [text], overdue_wait, minutes, untimed, wait_low_h, wait_high_h,
 //          too_late, too_late_in_turn, can_be_done_now
+//   trial  profile, house (or null), count, as_expected, trials [{name, at, as_expected, unexpected [{what, expected, got}]}],
+//          coverage {rows, rules, gates, stops, jobs {count, exercised}, parts [{kind, name, at, by (a trial, or null)}], conditions
+//          [{name, at, seen_true, seen_false, seen_unknown, can_be_unknown}], complete, runs}; of --propose: written, text
 //   check  nothing more
 //
 //   line     number, form (read_first, read_again, job, offer), job, label, readings, amounts [{reading, travel_mm, text}],

@@ -104,6 +104,8 @@ Json VisitJson::line(std::size_t at) const {
   out["read_after"] = readings_named(line.read_after);
   out["if_low"] = job_name(line.if_low);
   out["if_high"] = job_name(line.if_high);
+  out["may_follow"] = Json::array();
+  for (const JobId job : line.may_follow) out["may_follow"].push_back(program_.jobs[job].name);
   if (line.job) about_job(out, line);
   return out;
 }
@@ -164,6 +166,7 @@ Json VisitJson::reading(PointId point) const {
     out["at"] = place(state.span, sources_);
   }
   if (!state.stale_by.empty()) out["stale_by"] = state.stale_by;
+  if (state.expected) out["expected"] = {{"lo", state.expected->lo}, {"hi", state.expected->hi}};
   out["assumed"] = state.assumed;
   if (computed) out["computed_at"] = place(info.formula->span, sources_);
   if (state.method) out["method"] = state.method->text;

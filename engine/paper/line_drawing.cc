@@ -241,19 +241,31 @@ void add_after(LineDrawing& drawing, const Drawing& made, const Plan& plan) {
   }
 }
 
+void add_before(LineDrawing& drawing, const Program& program, const Judgement& before) {
+  const Drawing made(program, before);
+  if (!made.determined(before)) return;
+  const auto lines = made.lines(before);
+  for (std::size_t i = 0; i < drawing.sides.size(); ++i) drawing.sides[i].before = lines[i];
+}
+
 }  // namespace
 
-LineDrawing line_drawing(const Program& program, const Judgement& judgement, const Plan& plan,
-                         const std::vector<CleanSide>& clean) {
+LineDrawing line_drawing(const Program& program, const Judgement& judgement) {
   LineDrawing drawing;
   const Drawing made(program, judgement);
   if (!made.possible()) return drawing;
-  drawing.work = moves_lines(program, plan);
-  if (!made.determined(judgement)) {
+  if (made.determined(judgement))
+    drawing.sides = made.sides();
+  else
     drawing.missing = made.missing();
-    return drawing;
-  }
-  drawing.sides = made.sides();
+  return drawing;
+}
+
+LineDrawing line_drawing(const Program& program, const Judgement& judgement, const Plan& plan,
+                         const std::vector<CleanSide>& clean, const Judgement* before) {
+  LineDrawing drawing = line_drawing(program, judgement);
+  drawing.work = moves_lines(program, plan);
+  if (drawing.sides.empty()) return drawing;
   for (SideDrawing& side : drawing.sides) {
     for (const CleanSide& each : clean) {
       const auto place = gap_place(program, each.point);
@@ -263,7 +275,8 @@ LineDrawing line_drawing(const Program& program, const Judgement& judgement, con
       side.stopping.assign(over.begin(), over.end());
     }
   }
-  add_after(drawing, made, plan);
+  add_after(drawing, Drawing(program, judgement), plan);
+  if (before != nullptr) add_before(drawing, program, *before);
   return drawing;
 }
 

@@ -54,7 +54,8 @@ struct SideDrawing {
   int first_fret = 0;  // of it
   double joint = 0;    // the body joint's share
   DrawnLine now;
-  std::vector<DrawnLine> after;  // none where it can not be told; two where it is an interval
+  std::optional<DrawnLine> before;  // as it came in; nothing where that is not known, or nothing was done since
+  std::vector<DrawnLine> after;     // none where it can not be told; two where it is an interval
   std::vector<DrawnReading> readings;
   std::vector<int> stopping;  // frets that stop notes at the action that is aimed at
 };
@@ -65,7 +66,10 @@ struct LineDrawing {
   bool work = false;               // the list has jobs that move strings or frets
 };
 
+// `before`: as it came in (judge/came_in.h), or null.
 [[nodiscard]] LineDrawing line_drawing(const Program& program, const Judgement& judgement, const Plan& plan,
-                                       const std::vector<CleanSide>& clean);
+                                       const std::vector<CleanSide>& clean, const Judgement* before = nullptr);
+// Only what the readings that stand say; nothing of work.
+[[nodiscard]] LineDrawing line_drawing(const Program& program, const Judgement& judgement);
 
 }  // namespace stringline

@@ -325,7 +325,8 @@ class Paper {
     }
     for (const Later& later : estimate_.later) {
       for (const EstimateLine& line : later.extra)
-        page_.item(fmt::format("If we find that {} is off: {}, {}.", later.reading, line.label,
+        page_.item(fmt::format("If {}{}: {}, {}.", later.decides ? "" : "we find that ",
+                               later.reading + (later.decides ? " calls for it" : " is off"), line.label,
                                line.price.has_amount() ? more(line.amount) : "without a price yet, so we ask first"));
       for (const EstimateLine& line : later.ask)
         page_.item(fmt::format("We look at {}. If that is the cause we can {}, {}, and ask you first.", later.reading,

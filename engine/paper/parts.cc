@@ -96,6 +96,11 @@ std::string paid_text(const Program& program, const Judgement& judgement, const 
 
 std::string follow_text(const Program& program, const PlanLine& line) {
   const auto job = [&](JobId id) { return program.jobs[id].label; };
+  if (!line.may_follow.empty()) {
+    std::vector<std::string> labels;
+    for (const JobId id : line.may_follow) labels.push_back(job(id));
+    return fmt::format("; it may call for: {}", fmt::join(labels, ", or "));
+  }
   if (line.if_low && line.if_low == line.if_high) return fmt::format("; if out: {}", job(*line.if_low));
   return (line.if_low ? fmt::format("; if low: {}", job(*line.if_low)) : "") +
          (line.if_high ? fmt::format("; if high: {}", job(*line.if_high)) : "");

@@ -8,93 +8,28 @@
 #include <map>
 
 #include "engine/model/frets.h"
+#include "engine/paper/page_parts.h"
+#include "engine/paper/side_frame.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
 namespace {
 
-// Sizes in the units of a picture that is `width` wide; on a phone one of them is about two thirds of a pixel.
-constexpr double width = 480;
-constexpr double left = 30;
-constexpr double right = 26;
-constexpr double above = 44;
-constexpr double below = 58;
-constexpr double most_height = 170;
-constexpr double fret_length = 9;
+using svg::mm;
+using svg::px;
 
-std::string px(double value) { return fmt::format("{:.2f}", value); }
-std::string mm(double value) { return fmt::format("{:.4f}", value); }
-
-// Heights and shares of the scale -> the picture.
-struct Frame {
-  double start = 0;   // share at the left edge
-  double lowest = 0;  // heights
-  double highest = 0;
-  double px_per_mm = 1;  // upward
-
-  [[nodiscard]] double x(double share) const { return left + (share - start) / (1 - start) * (width - left - right); }
-  [[nodiscard]] double y(double height) const { return above + (highest - height) * px_per_mm; }
-  [[nodiscard]] double bottom() const { return y(lowest); }
-};
-
-void reach(Frame& frame, double height) {
-  frame.lowest = std::min(frame.lowest, height);
-  frame.highest = std::max(frame.highest, height);
-}
-
-void reach(Frame& frame, const DrawnLine& line) {
-  reach(frame, line.nut);
-  reach(frame, line.saddle);
-  for (const double top : line.frets) reach(frame, top);
-}
-
-Frame frame_of(const SideDrawing& side) {
-  Frame frame;
+SideFrame frame_of(const SideDrawing& side) {
+  SideFrame frame;
   frame.start = side.start;
-  reach(frame, side.now);
-  for (const DrawnLine& line : side.after) reach(frame, line);
+  frame.reach(side.now);
+  if (side.before) frame.reach(*side.before);
+  for (const DrawnLine& line : side.after) frame.reach(line);
   for (const DrawnReading& reading : side.readings) {
     for (const auto& height : {std::optional(reading.height), reading.low, reading.high}) {
-      if (height) reach(frame, *height);
+      if (height) frame.reach(*height);
     }
   }
   return frame;
-}
-
-// How often a millimetre of length fits into one of height, the same for all sides: the largest of these that fits the paper.
-double stretch_of(const std::vector<SideDrawing>& sides, double scale_mm) {
-  for (const double stretch : {100.0, 80.0, 60.0, 50.0, 40.0, 30.0, 25.0, 20.0, 15.0, 10.0, 5.0, 2.0}) {
-    const bool fits = std::all_of(sides.begin(), sides.end(), [&](const SideDrawing& side) {
-      const Frame frame = frame_of(side);
-      const double along = (width - left - right) / ((1 - side.start) * scale_mm);
-      return (frame.highest - frame.lowest) * along * stretch <= most_height;
-    });
-    if (fits) return stretch;
-  }
-  return 1;
-}
-
-struct Stroke {
-  double width = 1;
-  const char* dash = "";
-};
-
-void line(HtmlWriter& out, double x1, double y1, double x2, double y2, Stroke stroke) {
-  HtmlWriter::Attributes attributes{{"x1", px(x1)}, {"y1", px(y1)},     {"x2", px(x2)},
-                                    {"y2", px(y2)}, {"stroke", "#111"}, {"stroke-width", px(stroke.width)}};
-  if (*stroke.dash != '\0') attributes.emplace_back("stroke-dasharray", stroke.dash);
-  out.empty("line", attributes);
-}
-
-void label(HtmlWriter& out, double x, double y, const std::string& text, int size, const char* anchor = "middle") {
-  out.leaf("text", text,
-           {{"x", px(x)},
-            {"y", px(y)},
-            {"font-size", std::to_string(size)},
-            {"text-anchor", anchor},
-            {"stroke", "#fff"},
-            {"stroke-width", "3"},
-            {"paint-order", "stroke"}});
 }
 
 std::string words_of(const std::string& name) {
@@ -112,36 +47,48 @@ class SidePicture {
  public:
   SidePicture(HtmlWriter& out, const Program& program, const Judgement& judgement, const SideDrawing& side,
               double stretch)
-      : out_(out), program_(program), judgement_(judgement), side_(side), frame_(frame_of(side)) {
-    frame_.px_per_mm = stretch * (width - left - right) / ((1 - side.start) * program.scale_mm);
+      : out_(out), program_(program), judgement_(judgement), side_(side), frame_(frame_of(side)), labels_(out, frame_) {
+    frame_.px_per_mm = stretch * frame_.px_along(program.scale_mm);
   }
 
   void draw(int number, double stretch) {
-    const std::string id = fmt::format("side{}", number);
-    out_.open("svg", {{"viewBox", fmt::format("0 0 {} {}", px(width), px(frame_.bottom() + below))},
-                      {"role", "img"},
-                      {"aria-labelledby", id + "t " + id + "d"},
-                      {"data-plane", px(frame_.y(0))},
-                      {"data-px-per-mm", mm(frame_.px_per_mm)}});
-    out_.leaf("title", "The string from the side: " + side_.name, {{"id", id + "t"}});
-    out_.leaf("desc", description(stretch), {{"id", id + "d"}});
-    label(out_, left, 14, side_.name, 14, "start");
+    svg::open(out_,
+              {fmt::format("side{}", number), side_width, frame_.picture_height(),
+               "The string from the side: " + side_.name, description(stretch)},
+              {{"data-plane", px(frame_.y(0))}, {"data-px-per-mm", mm(frame_.px_per_mm)}});
+    svg::label(out_, side_left, 14, side_.name, 14, "start");
+    svg::legend(out_, side_width - 4, 32, samples());
     for (const DrawnReading& reading : side_.readings) band(reading);
-    for (const DrawnLine& after : side_.after) string_and_frets(after, {1.3, "7 4"});
-    string_and_frets(side_.now, {string_width(), ""});
-    nut_and_saddle();
-    frets();
+    if (side_.before) draw_line(out_, frame_, side_, *side_.before, stroke_before);
+    for (const DrawnLine& after : side_.after) draw_line(out_, frame_, side_, after, stroke_expected);
+    draw_line(out_, frame_, side_, side_.now, {string_width(), ""});
+    draw_posts(out_, frame_, side_, side_.now);
+    draw_board(out_, frame_, side_, side_.now);
+    marks();
     for (const DrawnReading& reading : side_.readings) dot(reading);
     out_.close();
   }
 
  private:
+  [[nodiscard]] std::vector<svg::Sample> samples() const {
+    std::vector<svg::Sample> samples;
+    if (side_.before) samples.push_back({stroke_before, "as it came in"});
+    samples.push_back({{string_width(), ""}, side_.before ? "read again" : "as it is"});
+    if (!side_.after.empty()) samples.push_back({stroke_expected, "expected"});
+    if (!side_.stopping.empty()) samples.push_back({{}, "stops notes", true});
+    return samples;
+  }
+
   [[nodiscard]] std::string description(double stretch) const {
     std::string text = fmt::format(
         "Nut at the left, saddle at the right; heights are drawn {:.0f} times as tall as lengths.", stretch);
     for (const DrawnReading& reading : side_.readings) {
       text += fmt::format(" {}: the house wants {}.", read_text(program_, judgement_, reading), wanted(reading.point));
     }
+    if (side_.before)
+      text += fmt::format(
+          " Since it came in, the string at the saddle has moved by {:+.2f} mm and at the nut by {:+.2f} mm.",
+          side_.now.saddle - side_.before->saddle, side_.now.nut - side_.before->nut);
     if (!side_.stopping.empty()) text += fmt::format(" Notes are stopped at fret {}.", fmt::join(side_.stopping, ", "));
     return text;
   }
@@ -152,44 +99,22 @@ class SidePicture {
   }
 
   [[nodiscard]] double string_width() const { return side_.string == 0 ? 1.6 : 2.6; }
-  [[nodiscard]] double fret_x(int fret) const { return frame_.x(model::fret_share(fret)); }
-  [[nodiscard]] double top(const DrawnLine& drawn, int fret) const {
-    return frame_.y(drawn.frets[static_cast<std::size_t>(fret - side_.first_fret - 1)]);
+
+  [[nodiscard]] bool stops(int fret) const {
+    return std::count(side_.stopping.begin(), side_.stopping.end(), fret) > 0;
   }
 
-  void string_and_frets(const DrawnLine& drawn, Stroke stroke) {
-    line(out_, frame_.x(side_.start), frame_.y(drawn.nut), frame_.x(1), frame_.y(drawn.saddle), stroke);
-    std::string points;
-    for (int fret = side_.first_fret + 1; fret <= program_.frets; ++fret)
-      points += fmt::format("{}{},{}", points.empty() ? "" : " ", px(fret_x(fret)), px(top(drawn, fret)));
-    const bool now = *stroke.dash == '\0';
-    HtmlWriter::Attributes attributes{
-        {"points", points}, {"fill", "none"}, {"stroke", "#111"}, {"stroke-width", now ? "0.6" : "1"}};
-    if (!now) attributes.emplace_back("stroke-dasharray", stroke.dash);
-    out_.empty("polyline", attributes);
-  }
-
-  // The board is drawn a fret's length under the tops, whatever its frets measure.
-  void frets() {
-    const double board = fret_length;
-    std::string edge;
+  // Crosses on frets that stop notes, and fret numbers.
+  void marks() {
     double labelled = -100;
     for (int fret = side_.first_fret + 1; fret <= program_.frets; ++fret) {
-      const double x = fret_x(fret);
-      const double y = top(side_.now, fret);
-      line(out_, x, y, x, y + board, {2, ""});
-      edge += fmt::format("{}{},{}", edge.empty() ? "" : " ", px(x), px(y + board));
-      const bool stops = std::count(side_.stopping.begin(), side_.stopping.end(), fret) > 0;
-      if (stops) cross(x, y);
-      if (!stops && !numbered(fret)) continue;
-      if (x - labelled < 15 && !stops) continue;
+      const double x = fret_x(frame_, fret);
+      if (stops(fret)) svg::cross(out_, x, fret_top(frame_, side_, side_.now, fret), 6);
+      if (!stops(fret) && !numbered(fret)) continue;
+      if (x - labelled < 15 && !stops(fret)) continue;
       labelled = x;
-      label(out_, x, frame_.bottom() + board + 14, std::to_string(fret), 11);
+      svg::label(out_, x, frame_.bottom() + fret_length + 14, std::to_string(fret), 11);
     }
-    out_.empty("polyline", {{"points", edge}, {"fill", "none"}, {"stroke", "#111"}, {"stroke-width", "1.6"}});
-    const double joint = frame_.x(side_.joint);
-    line(out_, joint, frame_.bottom() + board + 20, joint, frame_.bottom() + board + 30, {1.6, ""});
-    label(out_, joint + 5, frame_.bottom() + board + 31, "body joint", 11, "start");
   }
 
   [[nodiscard]] bool numbered(int fret) const {
@@ -197,30 +122,6 @@ class SidePicture {
     const bool read = std::any_of(side_.readings.begin(), side_.readings.end(),
                                   [&](const DrawnReading& each) { return std::abs(each.share - share) < 1e-9; });
     return read || fret == 12 || fret == program_.frets;
-  }
-
-  void cross(double x, double y) {
-    line(out_, x - 6, y - 6, x + 6, y + 6, {2.4, ""});
-    line(out_, x - 6, y + 6, x + 6, y - 6, {2.4, ""});
-  }
-
-  void post(double x, double y) {
-    const double foot = frame_.bottom() + fret_length;
-    out_.empty("rect", {{"x", px(x - 3)},
-                        {"y", px(y)},
-                        {"width", "6"},
-                        {"height", px(foot - y)},
-                        {"fill", "#fff"},
-                        {"stroke", "#111"},
-                        {"stroke-width", "1.4"}});
-  }
-
-  void nut_and_saddle() {
-    const double foot = frame_.bottom() + fret_length + 14;
-    post(frame_.x(side_.start), frame_.y(side_.now.nut));
-    post(frame_.x(1), frame_.y(side_.now.saddle));
-    label(out_, frame_.x(side_.start), foot, "nut", 11);
-    label(out_, frame_.x(1) + 4, foot, "saddle", 11);
   }
 
   // A side without a limit runs on to the string or fret line, or fades at a fixed length upward.
@@ -234,21 +135,17 @@ class SidePicture {
         {"fill", "#ddd"},  {"stroke", "#111"}, {"stroke-width", "0.7"}};
     if (!reading.low || !reading.high) attributes.emplace_back("stroke-dasharray", "2 2");
     out_.empty("rect", attributes);
-    if (reading.aim) line(out_, x - 15, frame_.y(*reading.aim), x + 15, frame_.y(*reading.aim), {1.2, ""});
+    if (reading.aim) svg::line(out_, x - 15, frame_.y(*reading.aim), x + 15, frame_.y(*reading.aim), {1.2, ""});
   }
 
   void dot(const DrawnReading& reading) {
     const double x = frame_.x(reading.share);
-    if (reading.edge) {
-      const auto& [before, past] = *reading.edge;
-      line(out_, frame_.x(before.share), frame_.y(before.height), frame_.x(past.share), frame_.y(past.height),
-           {0.8, "1.5 2.5"});
-    }
+    draw_edge(out_, frame_, reading);
     const double y = frame_.y(reading.height);
     const double half = 0.5 * reading.read_to * frame_.px_per_mm;
     if (half > 0) {
-      line(out_, x, y - half, x, y + half, {1.4, ""});
-      for (const double end : {y - half, y + half}) line(out_, x - 6, end, x + 6, end, {1.4, ""});
+      svg::line(out_, x, y - half, x, y + half, {1.4, ""});
+      for (const double end : {y - half, y + half}) svg::line(out_, x - 6, end, x + 6, end, {1.4, ""});
     }
     out_.empty("circle", {{"class", "dot"},
                           {"cx", px(x)},
@@ -261,21 +158,13 @@ class SidePicture {
     place_label(reading, x, y, half);
   }
 
-  // To the upper left of its dot, clear of the string; under the fret numbers for what is counted downward. Labels that would
-  // meet are moved apart.
+  // To the upper left of its dot, clear of the string; under the fret numbers for what is counted downward.
   void place_label(const DrawnReading& reading, double x, double y, double half) {
     const std::string text = read_text(program_, judgement_, reading);
-    const double wide = 8 * static_cast<double>(text.size());
-    const double end = reading.downward ? x + 0.5 * wide : std::max(x - 8, wide + 2);
+    const double end = std::max(x - 8, svg::width_of_label(text, 13) + 2);
     const double band_top = reading.high ? frame_.y(*reading.high) : y;
     const double clear = std::min({y - half, end > x - 15 ? band_top : y, end > x ? string_y(end) : y});
-    double at = reading.downward ? frame_.bottom() + fret_length + 30 : clear - 7;
-    for (const auto& [other_end, other_wide, other_y] : labels_) {
-      const bool meets = end > other_end - other_wide && end - wide < other_end && std::abs(other_y - at) < 14;
-      if (meets) at = reading.downward ? other_y + 14 : other_y - 14;
-    }
-    labels_.push_back({end, wide, at});
-    label(out_, end, at, text, 13, "end");
+    labels_.place(text, x, clear, reading.downward);
   }
 
   [[nodiscard]] double string_y(double x) const {
@@ -284,16 +173,12 @@ class SidePicture {
     return frame_.y(side_.now.nut + part * (side_.now.saddle - side_.now.nut));
   }
 
-  struct Placed {
-    double end, wide, y;
-  };
-
   HtmlWriter& out_;
   const Program& program_;
   const Judgement& judgement_;
   const SideDrawing& side_;
-  Frame frame_;
-  std::vector<Placed> labels_;
+  SideFrame frame_;
+  ReadingLabels labels_;
 };
 
 // The last that the list says of each reading that it moves; nothing: known only once it is read again.
@@ -315,10 +200,7 @@ void numbers_table(HtmlWriter& out, const Program& program, const Judgement& jud
     }
   }
   const auto last = expected_last(plan);
-  out.open("table").open("tr");
-  for (const char* head : {"reading", "read", "the house wants", "expected after"})
-    out.leaf("th", head, {{"scope", "col"}});
-  out.close();
+  std::vector<std::vector<std::string>> rows;
   for (const PointId point : points) {
     const auto found = last.find(point);
     std::string after = "as it is";
@@ -326,24 +208,22 @@ void numbers_table(HtmlWriter& out, const Program& program, const Judgement& jud
       after = found->second ? shown(program, judgement, point, *found->second) : "known when read again";
     const std::string member = member_of(program, point);
     const std::string wanted = Scene(program, judgement).target_text(point);
-    out.open("tr");
-    out.leaf("td", words_of(program.reading_of(point).name) + (member.empty() ? "" : " (" + member + ")"));
-    out.leaf("td", to_text(judgement.points[point].value)).leaf("td", wanted.empty() ? "-" : wanted);
-    out.leaf("td", after);
-    out.close();
+    rows.push_back({words_of(program.reading_of(point).name) + (member.empty() ? "" : " (" + member + ")"),
+                    to_text(judgement.points[point].value), wanted.empty() ? "-" : wanted, after});
   }
-  out.close();
+  page_table(out, {"reading", "read", "the house wants", "expected after"}, rows);
 }
 
 std::string caption(const LineDrawing& drawing, double stretch) {
+  const bool before = drawing.sides.front().before.has_value();
   const bool after = !drawing.sides.front().after.empty();
   const bool interval = drawing.sides.front().after.size() > 1;
   std::string text = fmt::format(
-      "Heights are drawn {:.0f} times as tall as lengths. Solid: as it is. Dot: a reading, with a bar as tall as its "
-      "tool "
-      "tells apart. Shaded: what the house wants, the line through it the aim. Dotted: the straight edge that relief "
-      "is counted from.",
-      stretch);
+      "Heights are drawn {:.0f} times as tall as lengths. Solid: as it {}. Dot: a reading, with a bar as tall as its "
+      "tool tells apart. Shaded: what the house wants, the line through it the aim. Dotted: the straight edge that "
+      "relief is counted from.",
+      stretch, before ? "was last read" : "is");
+  if (before) text += " Dashes with dots between: as it came in.";
   if (after)
     text += interval ? " Dashed: expected after the list; two lines are the ends of what is expected, and one may lie "
                        "on the solid line."
@@ -369,17 +249,14 @@ class ChordPicture {
   }
 
   void draw(const Program& program, int number) {
-    const std::string id = fmt::format("chord{}", number);
     std::size_t rows = 0;
     for (const SourNote& note : chord_.notes) rows += 1 + shown_causes(note).size();
     const double height = 10 + row * static_cast<double>(rows) + 10 * static_cast<double>(chord_.notes.size());
-    out_.open("svg", {{"viewBox", fmt::format("0 0 {} {}", px(width), px(height))},
-                      {"role", "img"},
-                      {"aria-labelledby", id + "t " + id + "d"},
-                      {"data-px-per-cent", mm(per_cent_)}});
-    out_.leaf("title", "Chord " + chord_.written + ": what makes its notes sour", {{"id", id + "t"}});
-    out_.leaf("desc", description(program), {{"id", id + "d"}});
-    line(out_, zero, 4, zero, height - 4, {1, ""});
+    svg::open(out_,
+              {fmt::format("chord{}", number), side_width, height,
+               "Chord " + chord_.written + ": what makes its notes sour", description(program)},
+              {{"data-px-per-cent", mm(per_cent_)}});
+    svg::line(out_, zero, 4, zero, height - 4, {1, ""});
     double y = 8;
     for (const SourNote& note : chord_.notes) {
       bar(y, name(program, note), note.cents, true);
@@ -429,7 +306,7 @@ class ChordPicture {
     const double length = std::abs(cents) * per_cent_;
     const double height = whole ? 12 : 8;
     const double from = cents < 0 ? zero - length : zero;
-    label(out_, zero - reach - 52, y + 11, what, whole ? 14 : 12, "end");
+    svg::label(out_, zero - reach - 52, y + 11, what, whole ? 14 : 12, "end");
     out_.empty("rect", {{"class", whole ? "note" : "cause"},
                         {"x", px(from)},
                         {"y", px(y + (whole ? 0 : 2))},
@@ -440,7 +317,7 @@ class ChordPicture {
                         {"stroke-width", "1"},
                         {"data-cents", mm(cents)}});
     const double at = cents < 0 ? from - 5 : from + length + 5;
-    label(out_, at, y + 11, fmt::format("{:+.1f}", cents), whole ? 14 : 12, cents < 0 ? "end" : "start");
+    svg::label(out_, at, y + 11, fmt::format("{:+.1f}", cents), whole ? 14 : 12, cents < 0 ? "end" : "start");
   }
 
   HtmlWriter& out_;
@@ -460,7 +337,9 @@ void draw_strings(HtmlWriter& out, const Program& program, const Judgement& judg
                          name_readings(program, drawing.missing)));
     return;
   }
-  const double stretch = stretch_of(drawing.sides, program.scale_mm);
+  std::vector<SideFrame> frames;
+  for (const SideDrawing& side : drawing.sides) frames.push_back(frame_of(side));
+  const double stretch = stretch_of(frames, program.scale_mm);
   int number = 0;
   for (const SideDrawing& side : drawing.sides) {
     out.open("figure");

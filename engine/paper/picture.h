@@ -1,7 +1,7 @@
 // Pictures inside a page, as SVG: drawn in black on white, with lines, dots and words that do not need colour.
 //
 // The string-line drawing shows one side's neck from the side: solid as it is, dashed as the list is expected to leave it,
-// readings as dots with a bar as tall as its tool tells apart, what the house wants as a shaded band with its aim. Heights are
+// dashes and dots as it came in, each with its word in the picture; readings as dots with a bar as tall as its tool tells apart, what the house wants as a shaded band with its aim. Heights are
 // stretched by one round number, which the caption states; a table under it says the same in numbers.
 // The chord picture has a bar for each note and one for each cause.
 // Every dot carries its reading in `data-reading`, `data-mm` (what was read) and `data-height`; with `data-plane` and

@@ -103,6 +103,7 @@ std::string sheet_page(const Program& program) {
   HtmlWriter out;
   head(out, program);
   std::string section;
+  out.open("div", {{"class", "sheet"}});  // in two columns on paper; on a screen each section has its own
   for (const SheetReading& each : sheet_readings(program)) {
     if (each.heading != section) {
       if (!section.empty()) out.close();
@@ -112,6 +113,7 @@ std::string sheet_page(const Program& program) {
     item(out, program, each);
   }
   if (!section.empty()) out.close();
+  out.close();
   return html_page(program.label + ": what to measure", out.take());
 }
 

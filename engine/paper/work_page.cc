@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <set>
 
+#include "engine/paper/fret_picture.h"
 #include "engine/paper/html.h"
 #include "engine/paper/line_drawing.h"
 #include "engine/paper/parts.h"
@@ -67,8 +68,10 @@ class WorkPage {
     if (!plan_.charge.empty()) out_.leaf("p", "due meanwhile: " + plan_.charge);
   }
 
-  void pictures(const std::vector<CleanSide>& clean) {
-    draw_strings(out_, program_, judgement_, plan_, line_drawing(program_, judgement_, plan_, clean));
+  void pictures(const WorkPageSound& sound) {
+    const Judgement* before = sound.before ? &*sound.before : nullptr;
+    draw_strings(out_, program_, judgement_, plan_, line_drawing(program_, judgement_, plan_, sound.clean, before));
+    draw_frets(out_, program_, fret_map(program_, judgement_));
   }
 
   void left_alone() {
@@ -227,14 +230,14 @@ class WorkPage {
 }  // namespace
 
 std::string work_page(const Program& program, const Judgement& judgement, const Plan& plan, const WorkPageHead& head,
-                      const std::vector<CleanSide>& clean, const std::vector<SourChord>& chords) {
+                      const WorkPageSound& sound) {
   WorkPage page(program, judgement, plan);
   page.head(head);
   page.told();
   page.list();
-  page.pictures(clean);
-  page.frets_and_action(clean);
-  page.chords(chords);
+  page.pictures(sound);
+  page.frets_and_action(sound.clean);
+  page.chords(sound.chords);
   page.left_alone();
   page.assumptions();
   return html_page(head.title, page.take());

@@ -3,6 +3,7 @@
 // Tested by tests/golden/html and tests/unit/page_test.cc.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -20,8 +21,14 @@ struct WorkPageHead {
   std::string says;  // the player's own words
 };
 
+// What the pictures need besides the plan.
+struct WorkPageSound {
+  const std::vector<CleanSide>& clean;
+  const std::vector<SourChord>& chords;
+  const std::optional<Judgement>& before;  // as it came in
+};
+
 [[nodiscard]] std::string work_page(const Program& program, const Judgement& judgement, const Plan& plan,
-                                    const WorkPageHead& head, const std::vector<CleanSide>& clean,
-                                    const std::vector<SourChord>& chords);
+                                    const WorkPageHead& head, const WorkPageSound& sound);
 
 }  // namespace stringline

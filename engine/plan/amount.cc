@@ -3,10 +3,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "engine/check/disturb.h"
 #include "engine/model/saddle_place.h"
+#include "engine/model/screw.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
@@ -14,15 +17,22 @@ namespace {
 
 // Doubles carry less than this; it must not cost a whole step of the tool.
 constexpr double noise_mm = 1e-6;
+// A post that nobody asked to turn stays where it would move less.
+constexpr double least_post_mm = 0.02;
 
 const char* direction(Control control, bool positive) {
   if (control == Control::saddle_place) return positive ? "away from the nut" : "toward the nut";
   return positive ? "up" : "down";
 }
 
+std::size_t string_at(const Program& program, PointId point) {
+  return static_cast<std::size_t>(std::max(0, program.points[point].at[static_cast<std::size_t>(Axis::string)]));
+}
+
 // mm of the control; nothing where it hangs on how the neck bends.
 std::optional<double> travel_for(const Program& program, Control control, PointId point, double value, double aim) {
-  if (control == Control::saddle_place) return model::saddle_move(model::lengths_of({program.scale_mm}), value - aim);
+  if (control == Control::saddle_place)
+    return model::saddle_move(model::lengths_of({program.scale_of(string_at(program, point))}), value - aim);
   const auto share = effect_on(program, point, control);
   if (!share || share->extra != 0.0 || share->base == 0.0) return std::nullopt;
   return (aim - value) / share->base;
@@ -45,16 +55,12 @@ std::string told(const Program& program, const Forecast& forecast, const JobInfo
   return text;
 }
 
-}  // namespace
-
-std::optional<Amount> amount_for(const Program& program, const Forecast& forecast, const JobInfo& job,
-                                 std::size_t target) {
+// What brings one reading to its aim: mm of the control, or for a rod in words.
+std::optional<Amount> asked(const Program& program, const Forecast& forecast, const JobInfo& job, std::size_t target) {
   const PointId point = program.targets[target].point;
   const auto& aim = forecast.judgement().targets[target].aim;
   if (!job.moves || !aim) return std::nullopt;
-  Amount amount;
-  amount.point = point;
-  amount.member = member_of(program, point);
+  Amount amount{point, member_of(program, point), std::nullopt, ""};
   if (*job.moves == Control::neck_bend) {
     const Unit written = forecast.judgement().points[point].value.unit;
     const Unit unit = written == Unit::none ? program.reading_of(point).unit : written;
@@ -62,17 +68,73 @@ std::optional<Amount> amount_for(const Program& program, const Forecast& forecas
     return amount;
   }
   const auto value = forecast.expected(point);
-  if (!value) return std::nullopt;
-  amount.travel = travel_for(program, *job.moves, point, value->middle(), aim->to_double());
-  const auto exact = amount.travel ? Ratio::floor_of(std::abs(*amount.travel) + noise_mm) : std::nullopt;
-  if (!exact) return std::nullopt;
+  if (value) amount.travel = travel_for(program, *job.moves, point, value->middle(), aim->to_double());
+  return amount.travel ? std::optional(amount) : std::nullopt;
+}
+
+// Amounts that lift the sides become those of the two posts; a side that was to stay may have to be turned against the other.
+void turn_posts(const Program& program, std::vector<Amount>& amounts) {
+  constexpr auto by_side = static_cast<std::size_t>(Axis::side);
+  std::array<double, 2> lift{};
+  for (const Amount& amount : amounts) {
+    const int side = program.points[amount.point].at[by_side];
+    if (side < 0 || !amount.travel) return;
+    lift[static_cast<std::size_t>(side)] = *amount.travel;
+  }
+  const auto posts = model::posts_for_lift(lift[0], lift[1], program.post_span_mm, program.string_span_mm);
+  if (!posts) return;
+  const ReadingInfo& reading = program.reading_of(amounts.front().point);
+  std::vector<Amount> turned;
+  for (PointId point = reading.first; point < reading.first + reading.count; ++point) {
+    const int side = program.points[point].at[by_side];
+    turned.push_back({point, member_of(program, point), side == 0 ? posts->bass_mm : posts->treble_mm, ""});
+  }
+  amounts = std::move(turned);
+}
+
+// The travel in the tool's terms; empty where it comes to nothing.
+std::string in_words(const Program& program, const Forecast& forecast, const JobInfo& job, const Amount& amount) {
+  const auto exact = Ratio::floor_of(std::abs(*amount.travel) + noise_mm);
   const bool by_length = job.work_to && info(job.work_to->unit).dimension == dimension::length;
   const Ratio step = by_length ? job.work_to->value : *Ratio::make(1, 100);
-  const auto rounded = round_to(*exact, step, job.removes ? Rounding::toward_zero : Rounding::nearest);
-  if (!rounded) return std::nullopt;
-  amount.text = fmt::format("{} {}", to_text(*rounded, Unit::mm, step), direction(*job.moves, *amount.travel > 0)) +
-                told(program, forecast, job, point, *exact, by_length);
-  return amount;
+  const auto rounded =
+      exact ? round_to(*exact, step, job.removes ? Rounding::toward_zero : Rounding::nearest) : std::nullopt;
+  if (!rounded) return "";
+  return fmt::format("{} {}", to_text(*rounded, Unit::mm, step), direction(*job.moves, *amount.travel > 0)) +
+         told(program, forecast, job, amount.point, *exact, by_length);
+}
+
+}  // namespace
+
+bool has_posts(const Program& program, const JobInfo& job) {
+  return job.moves == Control::saddle_height && program.post_span_mm > 0 && program.string_span_mm > 0;
+}
+
+std::string posts_text(const Program& program) {
+  return fmt::format("the posts stand {:g} mm apart and the outer strings {:g} mm, so each post moves both sides",
+                     program.post_span_mm, program.string_span_mm);
+}
+
+std::vector<Amount> amounts_for(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                const std::vector<std::size_t>& targets) {
+  std::vector<Amount> amounts;
+  std::vector<PointId> asking;
+  for (const std::size_t target : targets) {
+    asking.push_back(program.targets[target].point);
+    if (auto amount = asked(program, forecast, job, target)) amounts.push_back(std::move(*amount));
+  }
+  if (has_posts(program, job) && !amounts.empty()) {
+    if (amounts.size() < targets.size()) return {};  // a post hangs on both sides
+    turn_posts(program, amounts);
+  }
+  std::vector<Amount> told;
+  for (Amount& amount : amounts) {
+    const bool asks = std::find(asking.begin(), asking.end(), amount.point) != asking.end();
+    if (!asks && std::abs(*amount.travel) < least_post_mm) continue;
+    if (amount.travel) amount.text = in_words(program, forecast, job, amount);
+    if (!amount.text.empty()) told.push_back(std::move(amount));
+  }
+  return told;
 }
 
 }  // namespace stringline

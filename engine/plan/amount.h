@@ -6,14 +6,19 @@
 // Tested by the golden cases of `work` and tests/property/plan_replay_test.cc.
 #pragma once
 
-#include <optional>
+#include <string>
+#include <vector>
 
 #include "engine/plan/plan.h"
 #include "engine/plan/predict.h"
 
 namespace stringline {
 
-[[nodiscard]] std::optional<Amount> amount_for(const Program& program, const Forecast& forecast, const JobInfo& job,
-                                               std::size_t target);
+// For the readings of `targets`, all of one job; a bridge on two posts (facts `post_span`, `string_span`) is told by its posts,
+// and then a side that nothing asks for may have an amount too. Empty where it is not known how far.
+[[nodiscard]] std::vector<Amount> amounts_for(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                              const std::vector<std::size_t>& targets);
+[[nodiscard]] bool has_posts(const Program& program, const JobInfo& job);
+[[nodiscard]] std::string posts_text(const Program& program);
 
 }  // namespace stringline

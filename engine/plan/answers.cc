@@ -3,6 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
+
+#include "engine/check/mentions.h"
 
 namespace stringline {
 namespace {
@@ -11,9 +14,24 @@ constexpr double player_repeat_cents = 2.0;
 
 bool contains(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
 
+// Whether an expression hangs on what was seen or on what the instrument is, rather than on numbers alone.
+bool hangs_on_states(const Program& program, const Typed& expr, std::set<PointId>& seen) {
+  for (const FactId fact : facts_in(expr)) {
+    if (program.facts[fact].type.kind != Kind::number) return true;
+  }
+  for (const PointId point : mentioned_in(program, expr)) {
+    const ReadingInfo& reading = program.reading_of(point);
+    if (reading.type.kind != Kind::number && reading.source != ReadingInfo::Source::computed) return true;
+    if (reading.formula && seen.insert(point).second && hangs_on_states(program, *reading.formula, seen)) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
-bool Answers::is_done(JobId job) const { return contains(judgement_.done, job); }
+bool Answers::is_done(JobId job) const {
+  return contains(judgement_.done, job) && !contains(judgement_.called_again, job);
+}
 bool Answers::is_declined(JobId job) const { return contains(judgement_.declined, job); }
 bool Answers::is_agreed(JobId job) const { return contains(judgement_.agreed, job); }
 
@@ -25,13 +43,62 @@ int Answers::turn_of(JobId job) const {
     if (target.phase < 0 || target.phase >= turn) continue;
     if (answer(target.low, target.point) == job || answer(target.high, target.point) == job) turn = target.phase;
   }
-  return turn;
+  if (turn + 1 < static_cast<int>(program_.phases.size())) return turn;
+  const auto named = phases_of(program_, job);
+  return named.empty() ? turn : named.front();
 }
 
 std::optional<JobId> Answers::answer(const std::optional<JobChoice>& choice, PointId point) const {
   if (!choice) return std::nullopt;
   const auto rows = evaluator_.possible(*choice, program_.points[point].at);
-  return rows.leaves.size() == 1 ? *rows.leaves.front() : std::nullopt;
+  const auto row = rows.leaves.size() == 1 ? *rows.leaves.front() : std::nullopt;
+  if (!row) return row;
+  std::vector<JobId> graded{*row};
+  collect(*choice, program_.points[point].at, graded);
+  const auto last = last_agreed(graded);
+  return last && !is_done(*last) && !is_declined(*last) ? last : row;
+}
+
+std::optional<JobId> Answers::last_agreed(const std::vector<JobId>& jobs) const {
+  const auto& agreed = judgement_.agreed;
+  const auto found = std::find_if(agreed.rbegin(), agreed.rend(), [&](JobId job) { return contains(jobs, job); });
+  return found == agreed.rend() ? std::nullopt : std::optional(*found);
+}
+
+std::optional<JobId> Answers::chosen_instead(JobId job) const {
+  for (const TargetInfo& target : program_.targets) {
+    const Verdict verdict = judgement_.targets[static_cast<std::size_t>(program_.target_of[target.point])].verdict;
+    const auto& choice = verdict == Verdict::high ? target.high : target.low;
+    if ((verdict != Verdict::high && verdict != Verdict::low) || !choice) continue;
+    std::vector<JobId> graded;
+    collect(*choice, program_.points[target.point].at, graded);
+    const auto last = contains(graded, job) ? last_agreed(graded) : std::nullopt;
+    if (last && *last != job) return last;
+  }
+  return std::nullopt;
+}
+
+std::vector<JobId> Answers::alternatives(const std::optional<JobChoice>& choice, PointId point, JobId to) const {
+  std::vector<JobId> jobs;
+  if (choice) collect(*choice, program_.points[point].at, jobs);
+  if (!contains(jobs, to)) return {};
+  const auto is_out = [&](JobId job) { return job == to || is_done(job) || is_declined(job); };
+  jobs.erase(std::remove_if(jobs.begin(), jobs.end(), is_out), jobs.end());
+  return jobs;
+}
+
+void Answers::collect(const JobChoice& choice, const Hand& hand, std::vector<JobId>& into) const {
+  if (const auto* leaf = std::get_if<std::optional<JobId>>(&choice.node)) {
+    if (*leaf && !contains(into, **leaf)) into.push_back(**leaf);
+    return;
+  }
+  const auto& table = *std::get<std::shared_ptr<const TypedTable<std::optional<JobId>>>>(choice.node);
+  std::set<PointId> seen;
+  if (!hangs_on_states(program_, *table.selector, seen)) {
+    for (const auto& row : table.rows) collect(row.second, hand, into);
+    return;
+  }
+  for (const JobChoice* row : evaluator_.rows(table, hand)) collect(*row, hand, into);
 }
 
 std::vector<PointId> Answers::undecided(const std::optional<JobChoice>& choice, PointId point) const {

@@ -3,8 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
+#include "engine/judge/pull.h"
+#include "engine/plan/answers.h"
 #include "engine/plan/walk.h"
 #include "engine/plan/words.h"
 
@@ -28,6 +31,7 @@ class Beginning {
     }
     tell_contradictions();
     tell_missing_facts();
+    tell_pull();
     tell_wishes();
     if (stopped()) return false;
     read_first();
@@ -35,7 +39,8 @@ class Beginning {
   }
 
  private:
-  bool is_done(JobId job) const { return std::count(judgement_.done.begin(), judgement_.done.end(), job) > 0; }
+  bool is_done(JobId job) const { return Answers(program_, judgement_).is_done(job); }
+  bool is_declined(JobId job) const { return Answers(program_, judgement_).is_declined(job); }
 
   std::vector<JobId> jobs_of(const std::vector<JobChoice>& choices, const Hand& hand = empty_hand) const {
     std::vector<JobId> jobs;
@@ -74,6 +79,15 @@ class Beginning {
       plan_.told.push_back(
           fmt::format("not stated: {}; write it under instrument: or player:", program_.facts[fact].name));
     }
+  }
+
+  // Other strings or another tuning than the last time: what is found now was not left so by the neck alone.
+  void tell_pull() {
+    constexpr double least = 0.02;  // less than the smallest step between two sets; house judgement
+    const auto now = judgement_.last != nullptr && judgement_.last->pull ? pull_of(program_).all : std::nullopt;
+    if (!now || std::abs(*now / *judgement_.last->pull - 1.0) < least) return;
+    plan_.told.push_back("the strings' pull: " + change_of_pull(*judgement_.last->pull, *now,
+                                                                "the last visit, " + to_text(judgement_.last->date)));
   }
 
   // An aim that the house would not choose is done, and told before the work.
@@ -164,12 +178,23 @@ class Beginning {
   }
 
   void add(JobId job, std::string because, std::string why_here, PlanLine::Form form = PlanLine::Form::job) {
+    if (is_declined(job)) {
+      const auto& stays = program_.jobs[job].if_left;
+      plan_.left.push_back(
+          {{},
+           job,
+           program_.jobs[job].label,
+           fmt::format("declined by the owner, though {}{}", because, stays ? "; " + evaluator_.text(*stays) : ""),
+           false});
+      return;
+    }
     PlanLine line;
-    line.form = form;
+    const bool agreed = Answers(program_, judgement_).is_agreed(job);
+    line.form = agreed ? PlanLine::Form::job : form;
     line.job = job;
     line.because = {std::move(because)};
-    line.why_here = std::move(why_here);
-    const bool agreed = std::count(judgement_.agreed.begin(), judgement_.agreed.end(), job) > 0;
+    if (agreed) line.because.push_back("the owner agreed");
+    line.why_here = agreed && form == PlanLine::Form::offer ? "it alone is released" : std::move(why_here);
     line.waits_for_yes = !agreed && (form == PlanLine::Form::offer || program_.jobs[job].needs_yes);
     plan_.lines.push_back(std::move(line));
   }
@@ -194,8 +219,9 @@ class Beginning {
   }
 
   bool listed(JobId job) const {
-    return std::any_of(plan_.lines.begin(), plan_.lines.end(),
-                       [&](const PlanLine& line) { return line.job && *line.job == job; });
+    const auto names = [&](const auto& line) { return line.job && *line.job == job; };
+    return std::any_of(plan_.lines.begin(), plan_.lines.end(), names) ||
+           std::any_of(plan_.left.begin(), plan_.left.end(), names);
   }
 
   bool held() {

@@ -37,7 +37,8 @@ struct PlanLine {
   std::optional<JobId> job;
   std::optional<JobId> if_low;  // of a reading: the jobs that follow
   std::optional<JobId> if_high;
-  std::vector<PointId> points;  // what is read; of a job: what asks for it
+  std::vector<JobId> may_follow;  // of a reading that decides between jobs: those it may call
+  std::vector<PointId> points;    // what is read; of a job: what asks for it
   std::vector<Amount> amounts;
   std::vector<std::string> because;
   std::string why_here;

@@ -29,6 +29,10 @@ Forecast::Forecast(const Program& program, const Judgement& judgement)
   for (PointId point = 0; point < points_.size(); ++point) {
     const PointState& state = judgement.points[point];
     if (state.status == PointState::Status::read) points_[point].value = range_of(state.value);
+    if (state.status == PointState::Status::stale) {
+      points_[point].stale = true;
+      points_[point].value = state.expected;
+    }
     const TargetInfo* target = program.target(point);
     if (target == nullptr) continue;
     const auto at = static_cast<std::size_t>(program.target_of[point]);
@@ -45,7 +49,7 @@ double Forecast::read_to(PointId point) const {
 
 bool Forecast::stands(PointId point) const {
   const Point& state = points_[point];
-  if (state.unknown) return false;
+  if (state.unknown || state.stale) return false;
   const double most = std::max(std::abs(state.moved.lo), std::abs(state.moved.hi));
   return most <= noise || most < read_to(point) - noise;
 }
@@ -55,9 +59,13 @@ std::optional<model::Range> Forecast::expected(PointId point) const {
 }
 
 std::optional<Verdict> Forecast::verdict(std::size_t target) const {
+  if (!points_[program_.targets[target].point].touched) return predicted_.targets[target].verdict;
+  return expected_verdict(target);
+}
+
+std::optional<Verdict> Forecast::expected_verdict(std::size_t target) const {
   const TargetState& state = predicted_.targets[target];
   const PointId point = program_.targets[target].point;
-  if (!points_[point].touched) return state.verdict;
   if (points_[point].at_aim) return Verdict::within;  // also where the player's aim is not the house's
   const auto value = expected(point);
   if (!value || (!state.lo && !state.hi)) return std::nullopt;
@@ -73,7 +81,7 @@ std::optional<Verdict> Forecast::verdict(std::size_t target) const {
 void Forecast::publish(PointId point) {
   PointState& state = predicted_.points[point];
   const auto value = expected(point);
-  if (points_[point].unknown || !value) {
+  if (points_[point].unknown || points_[point].stale || !value) {
     if (state.status == PointState::Status::read) state.status = PointState::Status::stale;
     return;
   }
@@ -139,7 +147,7 @@ void Forecast::put(PointId point, const Value& value, const std::string& by) {
   state.status = PointState::Status::read;
   state.value = value;
   state.assumed = false;
-  points_[point] = {range_of(value), {}, false, true, false, by};
+  points_[point] = {range_of(value), {}, false, true, false, false, by};
   const int target = program_.target_of[point];
   if (target < 0) return;
   if (const auto now = verdict(static_cast<std::size_t>(target)))
@@ -169,7 +177,7 @@ void Forecast::do_job(const JobInfo& job, const std::vector<std::size_t>& places
       return !set.value && std::count(set.points.begin(), set.points.end(), own) > 0;
     };
     if (!aim || std::none_of(job.sets.begin(), job.sets.end(), sets_it)) continue;
-    points_[own] = {model::exactly(aim->to_double()), {}, false, true, true, job.label};
+    points_[own] = {model::exactly(aim->to_double()), {}, false, true, false, true, job.label};
     publish(own);
     predicted_.targets[at].verdict = Verdict::within;
   }
@@ -179,6 +187,7 @@ void Forecast::read_again(PointId point) {
   if (points_[point].unknown) points_[point].value.reset();  // whatever it will show
   points_[point].moved = {};
   points_[point].unknown = false;
+  points_[point].stale = false;
   points_[point].by.clear();
 }
 

@@ -27,6 +27,8 @@ class Forecast {
   // The verdict on what is expected, where all of the interval agrees; on the reading itself where nothing touched it.
   [[nodiscard]] std::optional<Verdict> verdict(std::size_t target) const;
   [[nodiscard]] bool touched(PointId point) const { return points_[point].touched; }
+  // Of something that moved since it was read: the verdict on what is expected, where all of the interval agrees.
+  [[nodiscard]] std::optional<Verdict> expected_verdict(std::size_t target) const;
 
   void make_unknown(PointId point, const std::string& by);
   // `job` is done for the readings at `places` (indices of targets) and brings each to its aim.
@@ -42,6 +44,7 @@ class Forecast {
     model::Range moved;                 // since it was read
     bool unknown = false;
     bool touched = false;
+    bool stale = false;   // when the plan begins, by the log; `value` is then what it should show
     bool at_aim = false;  // a job brought it there
     std::string by;
   };

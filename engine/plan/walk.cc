@@ -11,6 +11,7 @@
 #include "engine/plan/amount.h"
 #include "engine/plan/answers.h"
 #include "engine/plan/conflict.h"
+#include "engine/plan/deciding.h"
 #include "engine/plan/predict.h"
 #include "engine/plan/rule_readings.h"
 #include "engine/plan/stays.h"
@@ -81,6 +82,7 @@ class Walk {
       if (program_.jobs[job].routine) called_[job].push_back("part of every visit");
     }
     for (const JobId job : judgement_.agreed) {
+      if (answers().chosen_instead(job)) continue;
       if (offered_.count(job) > 0) called_[job] = offered_[job];
       called_[job].push_back("the owner agreed");
     }
@@ -166,13 +168,15 @@ class Walk {
     }
   }
 
-  // One phase: its jobs in the order the house names them, then by name, whether a rule or a reading calls them; then what has
+  // One phase: its jobs in the order the house names them, then as the lists that call them have it, then by name, whether a rule or a reading calls them; then what has
   // its turn here and does not stand is read again.
   void turn(int phase) {
     open_gates_for(phase);
     drop_needless(phase);
     tell_undecided(phase);
     drop_conflicts(phase);
+    for (PlanLine& line : readings_that_decide(program_, judgement_, forecast_, answers(), phase))
+      plan_.lines.push_back(std::move(line));
     for (PlanLine& line : readings_for_rules(program_, judgement_, answers(), phase))
       plan_.lines.push_back(std::move(line));
     while (const auto job = next_job(phase)) {
@@ -210,7 +214,7 @@ class Walk {
     }
     const auto key = [&](JobId job) {
       const JobInfo& info = program_.jobs[job];
-      return std::tuple(info.rank < 0, info.rank, asking.count(job), info.name);
+      return std::tuple(info.rank < 0, info.rank, asking.count(job), info.place);
     };
     std::optional<JobId> first;
     for (const JobId job : jobs) {
@@ -255,7 +259,7 @@ class Walk {
     }
   }
 
-  // A reading that is out, and which job answers it is not known yet.
+  // A reading that is out, and which job answers it can not be read.
   void tell_undecided(int phase) {
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
@@ -264,9 +268,12 @@ class Walk {
       const bool out = verdict == Verdict::high || verdict == Verdict::low;
       const auto needs = out ? answers().undecided(verdict == Verdict::high ? target.high : target.low, target.point)
                              : std::vector<PointId>();
-      if (needs.empty()) continue;
+      const auto unreadable = [&](PointId point) {
+        return judgement_.points[point].status == PointState::Status::not_measurable;
+      };
+      if (needs.empty() || !std::all_of(needs.begin(), needs.end(), unreadable)) continue;
       left({target.point}, std::nullopt,
-           fmt::format("it{}, but which job answers it hangs on {}; read that first",
+           fmt::format("it{}, but which job answers it hangs on {}, which can not be measured: choose it yourself",
                        reason_of(program_, judgement_, at), name_readings(program_, needs)),
            true);
     }
@@ -339,10 +346,10 @@ class Walk {
     for (const std::size_t at : places) {
       reasons[reason_of(program_, judgement_, at)].push_back(program_.targets[at].point);
       line.points.push_back(program_.targets[at].point);
-      if (auto amount = amount_for(program_, forecast_, program_.jobs[job], at))
-        line.amounts.push_back(std::move(*amount));
     }
+    line.amounts = amounts_for(program_, forecast_, program_.jobs[job], places);
     for (const auto& [text, points] : reasons) line.because.push_back(name_points(program_, points) + text);
+    if (has_posts(program_, program_.jobs[job]) && !line.amounts.empty()) line.because.push_back(posts_text(program_));
     if (called_.count(job) > 0) line.because.insert(line.because.end(), called_[job].begin(), called_[job].end());
     if (leave_declined(job, line.because)) return;
     planned_.insert(job);
@@ -494,33 +501,40 @@ class Walk {
       line.because.push_back(
           "the strings come lower before it, stretch less when fretted and will read flatter than now");
     line.why_here = fmt::format("its turn: {}", phase_name(phase));
+    std::map<JobId, Places> asking;
     for (const std::size_t at : places) {
       const PointId point = program_.targets[at].point;
       line.points.push_back(point);
-      if (const auto value = forecast_.touched(point) ? forecast_.expected(point) : std::nullopt) {
-        const auto verdict = forecast_.verdict(at);
+      const bool moved = forecast_.touched(point) || judgement_.points[point].status == PointState::Status::stale;
+      if (const auto value = moved ? forecast_.expected(point) : std::nullopt) {
+        const auto verdict = forecast_.expected_verdict(at);
         line.expected.push_back({point, *value, verdict});
         const auto job = verdict == Verdict::high ? line.if_high : verdict == Verdict::low ? line.if_low : std::nullopt;
-        auto amount =
-            job && value->width() < 1e-6 ? amount_for(program_, forecast_, program_.jobs[*job], at) : std::nullopt;
-        if (amount) line.amounts.push_back(std::move(*amount));
+        if (job && value->width() < 1e-6) asking[*job].push_back(at);
       }
       warn_of_a_yes(at, line);
       forecast_.read_again(point);
+    }
+    for (const auto& [job, asked] : asking) {
+      for (Amount& amount : amounts_for(program_, forecast_, program_.jobs[job], asked))
+        line.amounts.push_back(std::move(amount));
     }
     plan_.lines.push_back(std::move(line));
   }
 
   // A reading that is out as it was read, and whose job needs the owner's yes: better heard now than at the next list.
   void warn_of_a_yes(std::size_t at, PlanLine& line) const {
-    const Verdict verdict = judgement_.targets[at].verdict;
+    const Verdict read = judgement_.targets[at].verdict;
     const TargetInfo& target = program_.targets[at];
-    const auto job = verdict == Verdict::high  ? answers().answer(target.high, target.point)
-                     : verdict == Verdict::low ? answers().answer(target.low, target.point)
-                                               : std::nullopt;
+    const bool was_out = read == Verdict::high || read == Verdict::low;
+    const auto moved = was_out ? std::optional(read) : forecast_.expected_verdict(at);
+    const auto job = moved == Verdict::high  ? answers().answer(target.high, target.point)
+                     : moved == Verdict::low ? answers().answer(target.low, target.point)
+                                             : std::nullopt;
     if (!job || !program_.jobs[*job].needs_yes || is_declined(*job) || answers().is_agreed(*job)) return;
-    const std::string text = fmt::format("as read it was {}; if it stays so, '{}' needs the owner's yes",
-                                         to_text(verdict), program_.jobs[*job].label);
+    const std::string text =
+        fmt::format("{} {}; if it {} so, '{}' needs the owner's yes", was_out ? "as read it was" : "it is expected",
+                    to_text(*moved), was_out ? "stays" : "reads", program_.jobs[*job].label);
     if (std::count(line.warnings.begin(), line.warnings.end(), text) == 0) line.warnings.push_back(text);
   }
 

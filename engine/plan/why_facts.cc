@@ -157,7 +157,7 @@ std::string WhyFacts::job(JobId id) const {
   for (std::size_t i = 0; i < plan.lines.size(); ++i) {
     const PlanLine& line = plan.lines[i];
     if (line.job == id) return fmt::format("{} (line {} of the plan)", out, i + 1);
-    if (line.if_low == id || line.if_high == id) return fmt::format("{} (line {}, if the reading is out)", out, i + 1);
+    if (may_follow(line, id)) return fmt::format("{} (line {}, if the reading is out)", out, i + 1);
   }
   return out + " (not in the plan)";
 }
@@ -166,6 +166,11 @@ void WhyFacts::jobs(const char* word, const std::vector<JobChoice>& choices) {
   for (const JobChoice& choice : choices) {
     for (const JobId id : jobs_in(choice)) say(word, job(id));
   }
+}
+
+bool may_follow(const PlanLine& line, JobId job) {
+  return line.if_low == job || line.if_high == job ||
+         std::count(line.may_follow.begin(), line.may_follow.end(), job) > 0;
 }
 
 }  // namespace stringline

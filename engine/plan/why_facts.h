@@ -45,6 +45,8 @@ class WhyFacts {
 };
 
 [[nodiscard]] const char* to_text(RuleState state);
+// Whether the reading of that line may call the job.
+[[nodiscard]] bool may_follow(const PlanLine& line, JobId job);
 
 // The other files' parts of why().
 [[nodiscard]] Why why_reading(const WhyContext& context, PointId point);

@@ -49,7 +49,7 @@ class JobTeller {
     bool any = false;
     for (std::size_t i = 0; i < facts_.plan.lines.size(); ++i) {
       const PlanLine& line = facts_.plan.lines[i];
-      if (line.if_low == id_ || line.if_high == id_) {
+      if (may_follow(line, id_)) {
         facts_.say("plan", fmt::format("line {}, if {} is out", i + 1, name_points(program_, line.points)));
         any = true;
       }
@@ -76,7 +76,9 @@ class JobTeller {
   }
 
   void answered() {
-    if (contains(judgement_.done, id_)) facts_.say("log", "it was done");
+    if (contains(judgement_.done, id_))
+      facts_.say("log", contains(judgement_.called_again, id_) ? "it was done; what was read since calls it again"
+                                                               : "it was done");
     if (contains(judgement_.agreed, id_)) facts_.say("log", "the owner agreed");
     if (contains(judgement_.declined, id_)) facts_.say("log", "the owner declined");
     if (contains(judgement_.asked, id_)) facts_.say("log", "the owner was asked");

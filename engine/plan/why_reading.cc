@@ -47,6 +47,8 @@ class ReadingTeller {
       text += ", " + facts_.source_of(state_);
     if (state_.readings > 1) text += fmt::format("; the mean of {}", state_.readings);
     facts_.say("value", text);
+    if (state_.expected)
+      facts_.say("expect", shown(program_, judgement_, point_, *state_.expected) + ", by what was done since");
     if (state_.method) facts_.say("read as", state_.method->text);
     if (judgement_.last == nullptr) return;
     const auto before = judgement_.last->readings.find(program_.points[point_].name);

@@ -1,8 +1,6 @@
 // How hard the strings pull. See judge/pull.h.
 #include <fmt/format.h>
 
-#include <cmath>
-
 #include "engine/judge/pull.h"
 #include "engine/model/string_data.h"
 #include "engine/plan/why_facts.h"
@@ -22,16 +20,11 @@ Why why_strings(const WhyContext& context) {
   if (pull.all)
     facts.say("in all", fmt::format("{:.0f} N ({:.0f} kgf, {:.0f} lbf)", *pull.all, *pull.all / model::newton_per_kgf,
                                     *pull.all / model::newton_per_lbf));
-  if (pull.all && pull.of_the_slots && *pull.of_the_slots > 0) {
-    const double change = 100.0 * (*pull.all / *pull.of_the_slots - 1.0);
-    const char* bends = change > 0 ? "more pull bends the neck forward, so relief grows"
-                                   : "less pull lets the neck come back, so relief shrinks";
-    facts.say("change",
-              std::abs(change) < 0.5
-                  ? "none against the strings the nut was cut for"
-                  : fmt::format("{:+.0f} % against the strings the nut was cut for; {}, how far only a reading tells",
-                                change, bends));
-  }
+  if (pull.all && pull.of_the_slots && *pull.of_the_slots > 0)
+    facts.say("change", change_of_pull(*pull.of_the_slots, *pull.all, "the strings the nut was cut for"));
+  const LastVisit* last = context.judgement.last;
+  if (pull.all && last != nullptr && last->pull)
+    facts.say("change", change_of_pull(*last->pull, *pull.all, "visit " + last->visit + ", " + to_text(last->date)));
   if (!any && !pull.strings.empty()) facts.say("note", "a nylon string's pull can not be told from its gauge");
   if (!pull.assumed.empty()) facts.say("assumed", pull.assumed);
   return {Why::Kind::strings, 0, 0, "the strings", facts.take()};

@@ -21,7 +21,17 @@ enum class KeyShape : std::uint8_t {
 #include "engine/syntax/keys.def"
 };
 
-enum class WordSet : std::uint8_t { file_kind, decide, rounding, date_form, paper_kind, axis, reading_kind, control };
+enum class WordSet : std::uint8_t {
+  file_kind,
+  verdict,
+  decide,
+  rounding,
+  date_form,
+  paper_kind,
+  axis,
+  reading_kind,
+  control,
+};
 
 struct KeyInfo {
   KeyContext context;

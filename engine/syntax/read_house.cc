@@ -204,6 +204,8 @@ std::optional<PhaseTree> read_phase(const Node& node, Diagnostics& out) {
   return name ? std::optional<PhaseTree>({*name, {}}) : std::nullopt;
 }
 
+}  // namespace
+
 std::vector<PhaseTree> read_order(const Node& list, Diagnostics& out) {
   std::vector<PhaseTree> order;
   std::vector<Word> names;
@@ -215,6 +217,8 @@ std::vector<PhaseTree> read_order(const Node& list, Diagnostics& out) {
   }
   return order;
 }
+
+namespace {
 
 // Exactly one of two keys that say the same thing in two ways.
 void want_one_of(const MapEntry& entry, std::string_view one, std::string_view other, Diagnostics& out) {
@@ -301,6 +305,14 @@ const KeyHandlers<PaperTree>& paper_keys() {
   return keys;
 }
 
+const KeyHandlers<HandoverTree>& handover_keys() {
+  static const KeyHandlers<HandoverTree> keys{
+      {"come_back", set<&HandoverTree::come_back, read_time>},
+      {"care", set_value<&HandoverTree::care, read_list_of_texts>},
+  };
+  return keys;
+}
+
 const KeyHandlers<HouseTree>& house_keys() {
   static const KeyHandlers<HouseTree> keys{
       {"house", set_value<&HouseTree::name, read_name>},
@@ -335,6 +347,10 @@ const KeyHandlers<HouseTree>& house_keys() {
       {"estimate",
        [](const Node& value, HouseTree& house, ReadContext& in) {
          read_map(value, KeyContext::estimate, value.span, paper_keys(), house.paper, in);
+       }},
+      {"handover",
+       [](const Node& value, HouseTree& house, ReadContext& in) {
+         read_map(value, KeyContext::handover, value.span, handover_keys(), house.handover, in);
        }},
   };
   return keys;

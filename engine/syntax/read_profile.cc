@@ -151,6 +151,7 @@ const KeyHandlers<JobTree>& job_keys() {
       {"cautions", set<&JobTree::cautions, read_said_list>},
       {"needs_yes", set<&JobTree::needs_yes, read_truth>},
       {"for_owner", set<&JobTree::for_owner, read_said>},
+      {"aftercare", set<&JobTree::aftercare, read_said_list>},
       {"if_left", set<&JobTree::if_left, read_said>},
   };
   return keys;

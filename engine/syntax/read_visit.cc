@@ -99,6 +99,8 @@ const KeyHandlers<ReadTree>& taken_keys() {
   return keys;
 }
 
+}  // namespace
+
 std::vector<ReadTree> read_readings(const Node& map, Diagnostics& out) {
   std::vector<ReadTree> readings;
   ReadContext in{out, std::nullopt};
@@ -116,7 +118,11 @@ std::vector<ReadTree> read_readings(const Node& map, Diagnostics& out) {
   return readings;
 }
 
+namespace {
+
 bool is_method(const Node& map) { return has_key(map, KeyContext::gap); }
+
+}  // namespace
 
 std::vector<MethodTree> read_methods(const Node& map, Diagnostics& out) {
   std::vector<MethodTree> methods;
@@ -126,6 +132,8 @@ std::vector<MethodTree> read_methods(const Node& map, Diagnostics& out) {
   for_each_path(map, is_method, leaf, out);
   return methods;
 }
+
+namespace {
 
 using WantValue = decltype(WantTree::value);
 
@@ -142,6 +150,8 @@ std::optional<WantValue> read_want(const Node& node, Diagnostics& out) {
 
 bool never_a_leaf(const Node&) { return false; }
 
+}  // namespace
+
 std::vector<WantTree> read_wants(const Node& map, Diagnostics& out) {
   std::vector<WantTree> wants;
   const auto leaf = [&](const KeyPath& path, const Node& value) {
@@ -152,6 +162,8 @@ std::vector<WantTree> read_wants(const Node& map, Diagnostics& out) {
 }
 
 // The log ---------------------------------------------------------------------------
+
+namespace {
 
 const KeyHandlers<DidTree>& did_keys() {
   static const KeyHandlers<DidTree> keys{
@@ -308,10 +320,21 @@ void check_dates(const std::vector<LogEntry>& log, Diagnostics& out) {
   }
 }
 
+}  // namespace
+
+std::vector<LogEntry> read_entries(const Node& list, Diagnostics& out) {
+  std::vector<LogEntry> log;
+  ReadContext in{out, std::nullopt};
+  for (const Node& item : list.items) log.push_back(read_entry(item, in));
+  check_dates(log, out);
+  return log;
+}
+
+namespace {
+
 void read_log(const Node& list, VisitTree& visit, ReadContext& in) {
   visit.log_span = list.span;
-  for (const Node& item : list.items) visit.log.push_back(read_entry(item, in));
-  check_dates(visit.log, in.out);
+  visit.log = read_entries(list, in.out);
 }
 
 // The rest ---------------------------------------------------------------------------
@@ -361,6 +384,18 @@ void read_with_facts(const Node& map, KeyContext context, const KeyHandlers<Tree
   read_map(map, context, map.span, keys, into, in, fact);
 }
 
+}  // namespace
+
+void read_instrument(const Node& map, InstrumentTree& instrument, ReadContext& in) {
+  read_with_facts(map, KeyContext::instrument, instrument_keys(), instrument, in);
+}
+
+void read_player(const Node& map, PlayerTree& player, ReadContext& in) {
+  read_with_facts(map, KeyContext::player, player_keys(), player, in);
+}
+
+namespace {
+
 const KeyHandlers<VisitTree>& visit_keys() {
   static const KeyHandlers<VisitTree> keys{
       {"visit", set_value<&VisitTree::id, read_id>},
@@ -375,11 +410,8 @@ const KeyHandlers<VisitTree>& visit_keys() {
       {"package", set<&VisitTree::package, read_name_or_none>},
       {"methods", set<&VisitTree::methods, read_methods>},
       {"instrument",
-       [](const Node& value, VisitTree& visit, ReadContext& in) {
-         read_with_facts(value, KeyContext::instrument, instrument_keys(), visit.instrument, in);
-       }},
-      {"player", [](const Node& value, VisitTree& visit,
-                    ReadContext& in) { read_with_facts(value, KeyContext::player, player_keys(), visit.player, in); }},
+       [](const Node& value, VisitTree& visit, ReadContext& in) { read_instrument(value, visit.instrument, in); }},
+      {"player", [](const Node& value, VisitTree& visit, ReadContext& in) { read_player(value, visit.player, in); }},
       {"wants", set<&VisitTree::wants, read_wants>},
       {"log", read_log},
   };

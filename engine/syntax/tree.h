@@ -1,4 +1,4 @@
-// The three kinds of file as their authors wrote them: names, expressions and places, no meaning yet.
+// The four kinds of file as their authors wrote them: names, expressions and places, no meaning yet.
 // Absent keys are absent here too, so that a later layer can tell "not said" from "said again".
 #pragma once
 
@@ -183,6 +183,7 @@ struct JobTree {
   std::optional<bool> needs_yes;
   std::optional<TextExpr> if_left;
   std::optional<TextExpr> for_owner;
+  std::optional<std::vector<TextExpr>> aftercare;
 };
 
 struct ProfileTree {
@@ -260,6 +261,10 @@ struct PaperTree {
   std::optional<Number> warranty;
   std::vector<Word> says;
 };
+struct HandoverTree {
+  std::optional<Number> come_back;  // a time
+  std::vector<Word> care;
+};
 enum class Decide : std::uint8_t { clear, prove, plain };
 
 struct HouseTree {
@@ -283,6 +288,7 @@ struct HouseTree {
   std::optional<Number> markup;
   std::optional<StorageTree> storage;
   PaperTree paper;
+  HandoverTree handover;
 };
 
 struct StringsTree {
@@ -380,6 +386,44 @@ struct VisitTree {
   std::vector<WantTree> wants;
   std::vector<LogEntry> log;
   Span log_span;  // the whole list, for `note`
+  Spoiled spoiled;
+};
+
+// What a trial expects. A key that is left out is not compared; stops and closed gates always are.
+struct ExpectedVerdict {
+  KeyPath reading;
+  Word verdict;  // of WordSet::verdict
+};
+struct ExpectedAmount {
+  KeyPath job;  // a member of what it sets may follow: lower_bridge.bass
+  Word text;    // "0.40 mm down"
+};
+struct TrialTree {
+  Word name;
+  std::optional<Word> about;
+  InstrumentTree instrument;
+  PlayerTree player;
+  std::optional<Word> package;
+  std::vector<MethodTree> methods;
+  std::vector<WantTree> wants;
+  std::vector<ReadTree> last;
+  std::vector<ReadTree> given;
+  std::vector<LogEntry> log;
+  std::optional<std::vector<ExpectedVerdict>> verdicts;
+  std::optional<std::vector<Word>> work;  // empty: `none`
+  std::optional<std::vector<Word>> offers;
+  std::optional<std::vector<Word>> rules;
+  std::vector<ExpectedAmount> amounts;
+  std::vector<Word> holds;
+  std::vector<Word> stops;
+  std::vector<Word> says;
+};
+struct TrialsTree {
+  SourceId source = 0;
+  Word profile;
+  std::vector<PhaseTree> order;
+  TrialTree usual;  // its instrument, player and readings alone
+  std::vector<TrialTree> trials;
   Spoiled spoiled;
 };
 

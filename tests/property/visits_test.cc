@@ -27,7 +27,8 @@ namespace {
 std::vector<std::string> shipped_profiles() {
   std::vector<std::string> names;
   for (const auto& entry : std::filesystem::directory_iterator("profiles")) {
-    if (entry.path().extension() == ".yaml") names.push_back(entry.path().stem().string());
+    const bool trials = entry.path().stem().extension() == ".trials";
+    if (entry.path().extension() == ".yaml" && !trials) names.push_back(entry.path().stem().string());
   }
   std::sort(names.begin(), names.end());
   return names;

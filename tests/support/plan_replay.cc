@@ -90,7 +90,7 @@ class Bench {
       const double moved = std::abs(gap(program_, now_, point) - seen_[point]);
       if (moved > least_move(point)) complain(point, "a job used a stale reading", moved);
     }
-    for (const auto& amount : line.amounts) check_amount(info, amount);
+    check_amounts(info, line);
     if (info.moves) {
       for (const PointId point : line.read_after) bring(*info.moves, point);
     }
@@ -103,13 +103,30 @@ class Bench {
 
   double gap_or_zero(PointId point) const { return program_.reading_of(point).gap ? gap(program_, now_, point) : 0.0; }
 
-  // The travel that was printed brings the reading to its aim, as near as the tool could tell.
-  void check_amount(const JobInfo& info, const stringline::Amount& amount) {
-    if (!amount.travel || !program_.reading_of(amount.point).gap) return;
+  // The travels that were printed bring the readings to their aims, as near as the tool could tell.
+  void check_amounts(const JobInfo& info, const PlanLine& line) {
     Instrument then = now_;
-    move(then, *info.moves, amount.point, static_cast<Real>(*amount.travel));
-    const double off = std::abs(gap(program_, then, amount.point) - aim(amount.point));
-    if (off > 1.6 * read_to(program_, amount.point)) complain(amount.point, "the amount misses the aim", off);
+    for (const auto& amount : line.amounts) {
+      if (!amount.travel || !program_.reading_of(amount.point).gap) return;
+      turn(then, *info.moves, amount.point, static_cast<Real>(*amount.travel));
+    }
+    for (const auto& amount : line.amounts) {
+      if (std::count(line.points.begin(), line.points.end(), amount.point) == 0) continue;
+      const double off = std::abs(gap(program_, then, amount.point) - aim(amount.point));
+      if (off > 1.6 * read_to(program_, amount.point)) complain(amount.point, "the amount misses the aim", off);
+    }
+  }
+
+  // As `move`, but where the bridge stands on two posts it is a post that goes up, and the strings beside it with it.
+  void turn(Instrument& it, Control control, PointId point, Real travel) const {
+    const Real posts = static_cast<Real>(program_.post_span_mm);
+    const int side = member(program_, point, Axis::side);
+    if (control != Control::saddle_height || posts <= 0 || side < 0) return move(it, control, point, travel);
+    const Real inset = (posts - static_cast<Real>(program_.string_span_mm)) / 2;
+    Real& near = side == 1 ? it.saddle_treble : it.saddle_bass;
+    Real& far = side == 1 ? it.saddle_bass : it.saddle_treble;
+    near += travel * (posts - inset) / posts;
+    far += travel * inset / posts;
   }
 
   void check_expected(const stringline::Predicted& expected) {

@@ -5,6 +5,7 @@
 #include "engine/syntax/file_kind.h"
 #include "engine/syntax/read_house.h"
 #include "engine/syntax/read_profile.h"
+#include "engine/syntax/read_trials.h"
 #include "engine/syntax/read_visit.h"
 #include "engine/syntax/read_yaml.h"
 
@@ -37,6 +38,7 @@ ReadCase::ReadCase(const std::string& text) {
   if (profile && profile->spoiled.any) profile.reset();
   if (*kind == FileKind::visit) visit = read_visit(*document, diagnostics);
   if (visit && visit->spoiled.any) visit.reset();
+  if (*kind == FileKind::trials) trials = read_trials(*document, diagnostics);
 }
 
 std::vector<std::string> ReadCase::mistakes() const {

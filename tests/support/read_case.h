@@ -18,6 +18,7 @@ struct ReadCase {
   std::optional<HouseTree> house;
   std::optional<ProfileTree> profile;
   std::optional<VisitTree> visit;
+  std::optional<TrialsTree> trials;
 
   explicit ReadCase(const std::string& text);
 

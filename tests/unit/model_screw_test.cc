@@ -43,3 +43,22 @@ TEST_CASE("a post's turn lifts a string by how near it stands") {
   CHECK(action_of_saddle_travel(lift, 12) == Approx(.46875));
   CHECK(lift_between_posts(1.25, 1.25, 0.6) == Approx(1.25));
 }
+
+// Derived: posts 74 mm apart, outer strings 52 mm: w = 11/74, and what the posts do together is what was asked.
+TEST_CASE("two posts lift the outer strings by what was asked, each side minding the other") {
+  struct Row {
+    double bass, treble;
+  };
+  for (const Row& row : {Row{0.4, 0.0}, Row{0.4, 0.4}, Row{-0.3, 0.2}}) {
+    CAPTURE(row.bass, row.treble);
+    const auto posts = posts_for_lift(row.bass, row.treble, 74, 52);
+    REQUIRE(posts);
+    CHECK(lift_between_posts(posts->bass_mm, posts->treble_mm, 11.0 / 74) == Approx(row.bass).margin(1e-12));
+    CHECK(lift_between_posts(posts->bass_mm, posts->treble_mm, 63.0 / 74) == Approx(row.treble).margin(1e-12));
+  }
+  CHECK(posts_for_lift(0.4, 0.0, 74, 52)->bass_mm == Approx(0.4 * 63 / 52));
+  CHECK(posts_for_lift(0.4, 0.0, 74, 52)->treble_mm == Approx(-0.4 * 11 / 52));
+  CHECK(posts_for_lift(0.4, 0.0, 52, 52)->treble_mm == Approx(0).margin(1e-12));
+  CHECK_FALSE(posts_for_lift(0.4, 0.0, 50, 52));
+  CHECK_FALSE(posts_for_lift(0.4, 0.0, 74, 0));
+}

@@ -4,7 +4,13 @@
 #include <catch2/catch.hpp>
 #include <charconv>
 
+#include "engine/book/drift.h"
+#include "engine/judge/came_in.h"
 #include "engine/judge/heights.h"
+#include "engine/paper/drift_parts.h"
+#include "engine/paper/fret_picture.h"
+#include "engine/paper/history_chart.h"
+#include "engine/paper/then_now.h"
 #include "engine/plan/plan.h"
 #include "tests/support/shop.h"
 #include "tests/support/stick.h"
@@ -177,4 +183,173 @@ TEST_CASE("bars of a chord are as long as their cents") {
   }
   CHECK(notes == 3);
   CHECK(bars > notes);
+}
+
+namespace {
+
+// One visit of the stick, judged.
+struct Visit {
+  explicit Visit(const std::string& log, const std::string& profile = stick_profile)
+      : shop(open_shop({profile}, log, stick_house)) {
+    INFO(shop->told());
+    REQUIRE(shop->program);
+    judgement = judge(*shop->program);
+  }
+  [[nodiscard]] SeenVisit seen() const { return {&*shop->program, &judgement}; }
+
+  std::unique_ptr<Shop> shop;
+  Judgement judgement;
+};
+
+Visit read_as(const std::string& relief, const std::string& bass) {
+  return Visit(stick_visit("relief: " + relief + ", nut_gap: 0.45 mm, action: {bass: " + bass + ", treble: 1.3 mm}"));
+}
+
+std::string dated(const std::string& date, const std::string& read) {
+  return "visit: v\nprofile: stick\ninstrument: {id: N-1, strings: [10p, 13p, 17p, 26w, 36w, 46w]}\nlog:\n  - date: " +
+         date + "\n    read: {" + read + "}\n";
+}
+
+// The text between the first `from` and the `to` after it.
+std::string part(const std::string& page, const std::string& from, const std::string& to) {
+  const std::size_t begin = page.find(from);
+  REQUIRE(begin != std::string::npos);
+  return page.substr(begin, page.find(to, begin) - begin);
+}
+
+}  // namespace
+
+TEST_CASE("then and now: filled and open dots lie at their own visit's heights over the plane") {
+  const Visit then = read_as("0.20 mm", "1.6 mm");
+  const Visit now = read_as("0.32 mm", "2.1 mm");
+  HtmlWriter out;
+  draw_then_now(out, then.seen(), now.seen(), {"title", "then", "now"});
+  const std::string page = out.take();
+  const LineDrawing before = line_drawing(*then.shop->program, then.judgement);
+  const LineDrawing after = line_drawing(*now.shop->program, now.judgement);
+  int filled = 0;
+  int open = 0;
+  std::size_t side = 0;
+  for (std::size_t svg = page.find("<svg"); svg != std::string::npos; svg = page.find("<svg", svg + 1), ++side) {
+    const double plane = number(page, "data-plane", svg);
+    const double scale = number(page, "data-px-per-mm", svg);
+    const std::size_t end = page.find("</svg>", svg);
+    for (std::size_t at = page.find("<circle", svg); at < end; at = page.find("<circle", at + 1)) {
+      const bool is_now = page.substr(at, page.find("/>", at) - at).find("fill=\"#111\"") != std::string::npos;
+      ++(is_now ? filled : open);
+      const double height = number(page, "data-height", at);
+      CHECK(number(page, "cy", at) == Approx(plane - scale * height).margin(0.02));
+      const auto& readings = (is_now ? after : before).sides.at(side).readings;
+      CHECK(std::any_of(readings.begin(), readings.end(), [&](const DrawnReading& each) {
+        return std::abs(each.height - height) < 1e-4 && std::abs(each.value - number(page, "data-mm", at)) < 1e-4;
+      }));
+    }
+  }
+  CHECK(side == 2);
+  CHECK(filled == 6);
+  CHECK(open == 6);
+  CHECK(page.find("action 1.6 mm \xE2\x86\x92 2.1 mm") != std::string::npos);
+  CHECK(page.find("action 1.3 mm<") != std::string::npos);  // the same both times
+}
+
+TEST_CASE("then and now: what can not be drawn is said, with the readings it would take") {
+  const Visit then(stick_visit("relief: 0.20 mm, action: {bass: 1.6 mm, treble: 1.3 mm}"));
+  const Visit now = read_as("0.32 mm", "2.1 mm");
+  HtmlWriter out;
+  draw_then_now(out, then.seen(), now.seen(), {"title", "then", "now"});
+  const std::string page = out.take();
+  CHECK(page.find("<svg") == std::string::npos);
+  CHECK(page.find("the readings then do not say where the strings lie. It would take: nut gap (1, 6).") !=
+        std::string::npos);
+}
+
+TEST_CASE("a chart's dots lie at their values, and days as far apart as they were") {
+  const Visit first(dated("2026-01-01", "relief: 0.20 mm"));
+  const Visit second(dated("2026-01-11", "relief: 0.26 mm"));
+  const Visit third(dated("2026-04-11", "relief: at most 0.30 mm"));
+  const History over_time = history({first.seen(), second.seen(), third.seen()});
+  REQUIRE(over_time.rows.size() == 1);
+  CHECK(over_time.rows.front().lowest->to_double() == Approx(0.10));
+  CHECK(over_time.rows.front().highest->to_double() == Approx(0.30));
+  HtmlWriter out;
+  draw_history(out, over_time, over_time.rows.front(), "relief", 1);
+  const std::string page = out.take();
+  const double zero = number(page, "data-zero", 0);
+  const double scale = number(page, "data-px-per-unit", 0);
+  std::vector<double> across;
+  std::vector<double> values;
+  for (std::size_t at = page.find("<circle"); at != std::string::npos; at = page.find("<circle", at + 1)) {
+    values.push_back(number(page, "data-base", at));
+    across.push_back(number(page, "cx", at));
+    CHECK(number(page, "cy", at) == Approx(zero - scale * values.back()).margin(0.02));
+  }
+  REQUIRE(values == std::vector<double>{0.20, 0.26, 0.30});
+  CHECK((across[1] - across[0]) / (across[2] - across[0]) == Approx(0.1).margin(0.001));  // 10 days of 100
+  CHECK(page.find("2026-01-01: 0.2 mm; 2026-01-11: 0.26 mm; 2026-04-11: at most 0.3 mm.") != std::string::npos);
+}
+
+TEST_CASE("a change that no tool tells apart fills no more than a sixth of a chart") {
+  const Visit first(dated("2026-01-01", "octave_error: {1: 1 cents}"));
+  const Visit second(dated("2026-02-01", "octave_error: {1: 2 cents}"));
+  const History over_time = history({first.seen(), second.seen()});
+  HtmlWriter out;
+  draw_history(out, over_time, over_time.rows.front(), "octave", 1);
+  const std::string page = out.take();
+  CHECK(number(page, "data-px-per-unit", 0) * 1.0 <= 74.0 / 6 + 0.01);
+}
+
+TEST_CASE("the line as it came in is drawn where work was done since") {
+  const Visit visit(
+      stick_visit("relief: 0.40 mm, nut_gap: 0.50 mm, action: {bass: 2.0 mm, treble: 1.4 mm}") +
+      "  - did: tighten\n    read: {relief: 0.20 mm, nut_gap: 0.46 mm, action: {bass: 1.8 mm, treble: 1.2 "
+      "mm}}\n");
+  const Program& program = *visit.shop->program;
+  const auto before = came_in(program, nullptr);
+  REQUIRE(before);
+  const Plan plan = make_plan(program, visit.judgement);
+  const LineDrawing drawing = line_drawing(program, visit.judgement, plan, {}, &*before);
+  const LineDrawing then = line_drawing(program, *before);
+  REQUIRE(drawing.sides.size() == 2);
+  REQUIRE(drawing.sides[0].before);
+  CHECK(drawing.sides[0].before->saddle == Approx(then.sides[0].now.saddle));
+  CHECK(drawing.sides[0].before->nut == Approx(then.sides[0].now.nut));
+  CHECK(drawing.sides[0].before->saddle != Approx(drawing.sides[0].now.saddle));
+  HtmlWriter out;
+  draw_strings(out, program, visit.judgement, plan, drawing);
+  const std::string page = out.take();
+  CHECK(page.find(">as it came in<") != std::string::npos);
+  CHECK(page.find(">read again<") != std::string::npos);
+  CHECK(bent("2.0 mm").page.find(">as it came in<") == std::string::npos);
+}
+
+TEST_CASE("frets from above: places are the frets' own, bars as tall as their values, high frets marked") {
+  std::string profile = stick_profile;
+  profile.insert(profile.find("jobs:"), "  rise: {phase: last, range: at most 0.05 mm}\n");
+  const Visit visit(stick_visit("rise: {3: 0.04 mm, 12: 0.08 mm}"), profile);
+  const FretMap map = fret_map(*visit.shop->program, visit.judgement);
+  REQUIRE(map.strips.size() == 1);
+  CHECK(map.high == std::vector<int>{12});
+  CHECK(map.strips.front().worst == "most 0.08 mm at fret 12");
+  CHECK(map.places.at(12) == Approx(0.5));  // half the scale
+  HtmlWriter out;
+  draw_frets(out, *visit.shop->program, map);
+  const std::string page = out.take();
+  const std::string strip = part(page, "<g class=\"strip\"", "</g>");
+  const double scale = number(strip, "data-px-per-mm", 0);
+  int bars = 0;
+  for (std::size_t at = strip.find("<rect"); at != std::string::npos; at = strip.find("<rect", at + 1)) {
+    CHECK(number(strip, "height", at) == Approx(scale * number(strip, "data-mm", at)).margin(0.02));
+    ++bars;
+  }
+  CHECK(bars == 22);
+  const auto fret = [&](int which) {
+    std::size_t at = 0;
+    for (int i = 0; i < which; ++i) at = page.find("<line class=\"fret\"", at + 1);
+    return number(page, "x1", at);
+  };
+  const double nut = fret(12) - (fret(22) - fret(12)) / (map.places[22] - map.places[12]) * map.places[12];
+  CHECK((fret(5) - nut) / (fret(12) - nut) == Approx(map.places[5] / map.places[12]).margin(0.001));
+  CHECK(page.find("Too high: fret 12.") != std::string::npos);
+  const Visit unread(stick_visit("relief: 0.20 mm"), profile);
+  CHECK(fret_map(*unread.shop->program, unread.judgement).strips.empty());
 }

@@ -234,6 +234,7 @@ rounding: half_even
 show: {date: month_day}
 storage: {free: 7 d, per_day: 3.00}
 estimate: {kind: quote, valid_for: 30 d, warranty: 45 d, says: [one, two]}
+handover: {come_back: 180 d, care: [three, four, five]}
 )");
   CAPTURE(file.said());
   REQUIRE(file.house);
@@ -243,9 +244,12 @@ estimate: {kind: quote, valid_for: 30 d, warranty: 45 d, says: [one, two]}
   CHECK(file.house->paper.kind == PaperKind::quote);
   CHECK(file.house->paper.valid_for->quantity.value == Ratio(30 * 86'400));
   CHECK(file.house->paper.says.size() == 2);
+  CHECK(file.house->handover.come_back->quantity.value == Ratio(180 * 86'400));
+  CHECK(file.house->handover.care.size() == 3);
   CHECK(ReadCase("house: h\n").house->rounding == MoneyRounding::half_up);
   check_mistakes("house: h\nrounding: ^banker\n", "E308");
   check_mistakes("house: h\nshow: {date: ^european}\n", "E308");
   check_mistakes("house: h\nestimate: {kind: ^offer}\n", "E308");
   check_mistakes("house: h\nstorage: ^{free: 7 d}\n", "E303");
+  check_mistakes("house: h\nhandover: {^comeback: 7 d}\n", "E301");
 }

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "engine/book/book.h"
+#include "engine/book/open_trials.h"
 #include "engine/check/check.h"
 #include "engine/check/facts.h"
 #include "engine/diag/render.h"
@@ -124,7 +125,8 @@ TEST_CASE("the index names every key and each map it stands in") {
 }
 
 TEST_CASE("the manual has every word of every set, and the words that are taken") {
-  const std::array<std::pair<WordSet, const char*>, 8> sets{{{WordSet::file_kind, "file_kind"},
+  const std::array<std::pair<WordSet, const char*>, 9> sets{{{WordSet::file_kind, "file_kind"},
+                                                             {WordSet::verdict, "verdict"},
                                                              {WordSet::rounding, "rounding"},
                                                              {WordSet::date_form, "date_form"},
                                                              {WordSet::paper_kind, "paper_kind"},
@@ -259,7 +261,7 @@ enum class Part : std::uint8_t { whole, house, profile, visit };
 std::optional<Part> part_of(const std::string& first_key) {
   if (find_key(KeyContext::house, first_key) != nullptr && first_key != "label" && first_key != "house")
     return Part::house;
-  for (const char* whole : {"house", "profile", "visit"}) {
+  for (const char* whole : {"house", "profile", "visit", "trials"}) {
     if (first_key == whole) return Part::whole;
   }
   if (find_key(KeyContext::profile, first_key) != nullptr) return Part::profile;
@@ -279,6 +281,7 @@ std::string file_for(const Example& example, Part part) {
   if (part == Part::visit) return "visits/part_" + number + ".yaml";
   if (part == Part::house) return {};
   if (example.first_key == "house") return "house.yaml";
+  if (example.first_key == "trials") return "profiles/" + first_value(example.text) + ".trials.yaml";
   return example.first_key + "s/" + first_value(example.text) + ".yaml";
 }
 
@@ -294,6 +297,18 @@ std::string whole_text(const Example& example, Part part) {
     case Part::whole: break;
   }
   return example.text;
+}
+
+// Every trial of the manual comes out as it says.
+std::string mistakes_in_trials(HouseBook& book, const std::filesystem::path& path, Sources& sources, Diagnostics& out) {
+  const auto open = open_trials(book, path.string(), "", out);
+  std::string mistakes = render(out, sources, false);
+  if (open == nullptr) return mistakes + "not one trial was run";
+  for (const Trial& trial : open->trials) {
+    for (const Unexpected& each : unexpected_in(trial.program, run_trial(trial, trial.program)))
+      mistakes += trial.tree->name.text + ": " + each.what + ": " + each.expected + ", got " + each.got + "\n";
+  }
+  return mistakes;
 }
 
 std::string mistakes_of(HouseBook& book, const HouseTree* house, const std::filesystem::path& path, Sources& sources,
@@ -334,6 +349,7 @@ TEST_CASE("every example of the manual passes the checks of a house's own files"
   CHECK(seen["house"] == 1);
   CHECK(seen["profile"] >= 2);
   CHECK(seen["visit"] >= 1);
+  CHECK(seen["trials"] == 1);
   Sources sources;
   Diagnostics out;
   HouseBook book({"profiles"}, sources, out);
@@ -341,6 +357,10 @@ TEST_CASE("every example of the manual passes the checks of a house's own files"
   REQUIRE(house != nullptr);
   for (const auto& path : paths) {
     INFO(path.filename() << " (the number is the line in grammar/REFERENCE.md)");
+    if (path.stem().extension() == ".trials") {
+      CHECK(mistakes_in_trials(book, path, sources, out) == "");
+      continue;
+    }
     CHECK(mistakes_of(book, house, path, sources, out) == "");
   }
 }

@@ -94,6 +94,45 @@ TEST_CASE("the cents of a plain string are those of the published formula") {
   CHECK(chords.front().notes.front().cents == Approx(static_cast<double>(oracle::cents(string, 2))).margin(0.01));
 }
 
+// The same for wound strings, with the two defaults the chord says it takes: a core of 0.4 of the diameter, 0.82 of steel's weight.
+TEST_CASE("the cents of a wound string are those of the published formula with the stated defaults") {
+  const auto shop = open_shop(
+      {stick_profile},
+      stick_visit("relief: 0.20 mm, nut_gap: 0.80 mm, action: {bass: 1.8 mm, treble: 1.5 mm}, octave_error: 3 cents",
+                  "player: {chords: [\"002000\"]}\n"),
+      stick_house);
+  REQUIRE(shop->program);
+  const Judgement judgement = judge(*shop->program);
+  const auto chords = sourness(*shop->program, judgement);
+  REQUIRE(chords.front().notes.size() == 1);
+  REQUIRE(chords.front().assumed.size() == 1);
+  CHECK(chords.front().assumed.front() ==
+        "wound strings have a core of 0.4 of their diameter and weigh 0.82 of solid steel");
+  const Heights heights(*shop->program, judgement);
+  oracle::Note string;
+  string.scale = 648;
+  string.nut = heights.nut(3).value();
+  string.saddle = heights.saddle(3).value();
+  const oracle::Real pi = std::acos(-1.0L), d = 26 * 0.0254L, core = 0.4L * d;
+  const oracle::Real hertz = 440 * std::pow(2.0L, -19.0L / 12);  // D3
+  const oracle::Real mass = 0.82L * 7850 * pi * d * d / 4 * 1e-6L;
+  const oracle::Real speed = 2 * 0.648L * hertz;
+  string.kappa = 203400 * pi * core * core / 4 / (mass * speed * speed);
+  string.radius = core / 2;
+  oracle::Instrument neck;
+  neck.joint = 16;
+  neck.bend = heights.bend().value();
+  neck.phi = 0.5L;
+  string.height = oracle::line(neck, oracle::share(12));
+  oracle::Real lo = -20, hi = 20;
+  for (int i = 0; i < 100; ++i) {
+    string.saddle_setback = (lo + hi) / 2;
+    (oracle::cents(string, 12) > 3 ? lo : hi) = string.saddle_setback;
+  }
+  string.height = oracle::line(neck, oracle::share(2));
+  CHECK(chords.front().notes.front().cents == Approx(static_cast<double>(oracle::cents(string, 2))).margin(0.01));
+}
+
 TEST_CASE("a chord without the readings it needs says which") {
   const auto shop =
       open_shop({stick_profile}, stick_visit("relief: 0.20 mm", "player: {chords: [x02220]}\n"), stick_house);
