@@ -123,9 +123,8 @@ void add_unmoved(const Program& program, const Judgement& judgement, const JobIn
       const bool cents = program.readings[reading].type.dimension == dimension::cents;
       if (!cents && !program.readings[reading].gap) continue;
       std::vector<std::string> members;
-      const auto same = [&](PointId point) {
-        return judgement.points[point].value.number == judgement.points[points.front()].value.number;
-      };
+      const Interval& first = judgement.points[points.front()].value.number;
+      const auto same = [&](PointId point) { return judgement.points[point].value.number == first; };
       const bool one =
           points.size() == program.readings[reading].count && std::all_of(points.begin(), points.end(), same);
       for (const PointId point : points) {
