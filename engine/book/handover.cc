@@ -68,6 +68,7 @@ class Making {
     what_is_left();
     readings();
     out_.work = work_done(program_);
+    for (WorkDone& done : out_.work) done.text = plain_name(done.text);  // set_10_46
     declined();
     come_back();
     air();
