@@ -68,6 +68,7 @@ class Making {
     what_is_left();
     readings();
     out_.work = work_done(program_);
+    for (WorkDone& done : out_.work) done.text = plain_name(done.text);  // set_10_46
     declined();
     come_back();
     air();
@@ -170,7 +171,10 @@ class Making {
     found.what = owner_name(program_, id);
     const bool all = points.size() == program_.readings[id].count && !some;
     if (!all) {
-      for (const PointId point : points) found.members.push_back(member_of(program_, point));
+      for (const PointId point : points) {
+        found.members.push_back(member_of(program_, point));
+        std::replace(found.members.back().begin(), found.members.back().end(), '.', ' ');
+      }
       found.members.front().insert(0, axis_word(id, points.size() > 1));
     }
     found.now = span_text(judgement_, points);

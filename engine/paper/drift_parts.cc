@@ -167,6 +167,7 @@ std::vector<HistoryGroup> history_groups(const History& history) {
   for (const HistoryRow& row : history.rows) {
     std::vector<std::string> line;
     for (const HistoryCell& cell : row.cells) line.push_back(history_cell(cell));
+    for (const auto& limit : {row.lowest, row.highest}) line.push_back(limit ? to_decimal(*limit) : "none");
     const bool same = !groups.empty() && groups.back().row->reading == row.reading && line == before;
     if (!same) groups.push_back({"", &row});
     members.add(row.reading, row.member, line);

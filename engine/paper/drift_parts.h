@@ -25,7 +25,7 @@ struct DriftSection {
 [[nodiscard]] std::vector<DriftSection> drift_sections(const Drift& drift);
 [[nodiscard]] std::vector<WordAndText> drift_notes(const DriftHead& head, const Drift& drift);
 
-// Rows whose cells say the same, as one.
+// Rows whose cells and limits say the same, as one.
 struct HistoryGroup {
   std::string name;                 // nut gap (4, 5, 6)
   const HistoryRow* row = nullptr;  // one of them

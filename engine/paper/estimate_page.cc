@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "engine/paper/fret_picture.h"
 #include "engine/paper/html.h"
 #include "engine/paper/line_drawing.h"
 #include "engine/paper/owner_html.h"
@@ -52,8 +53,10 @@ std::string estimate_page(const Estimate& estimate, const EstimateInput& in, con
   write_estimate(estimate, page);
   const bool work = !estimate.stopped && !estimate.finished && !estimate.lines.empty();
   if (work || asks(estimate)) signature(out, asks(estimate));
-  if (frets_explain(estimate, in, clean))
+  if (frets_explain(estimate, in, clean)) {
     draw_strings(out, in.program, in.judgement, in.plan, line_drawing(in.program, in.judgement, in.plan, clean));
+    draw_frets(out, in.program, fret_map(in.program, in.judgement));
+  }
   return html_page(title_of(estimate, estimate.kind == PaperKind::quote ? "quote" : "estimate"), out.take());
 }
 

@@ -1,5 +1,5 @@
-// The owner's paper as a page: the same words in the same order as estimate_text, boxes to tick, a line to sign. The strings are
-// drawn only where frets that stop them are the reason for an extra. Tested by tests/golden/html and tests/pages.
+// The owner's paper as a page: the same words in the same order as estimate_text, boxes to tick, a line to sign. The strings and
+// frets are drawn only where frets that stop them are the reason for an extra. Tested by tests/golden/html and tests/pages.
 #pragma once
 
 #include <optional>

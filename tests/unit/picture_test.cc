@@ -288,6 +288,15 @@ TEST_CASE("a chart's dots lie at their values, and days as far apart as they wer
   CHECK(page.find("2026-01-01: 0.2 mm; 2026-01-11: 0.26 mm; 2026-04-11: at most 0.3 mm.") != std::string::npos);
 }
 
+TEST_CASE("members share a chart only where their readings and their limits are the same") {
+  const Visit first(dated("2026-01-01", "action: 1.5 mm, nut_gap: 0.40 mm"));
+  const Visit second(dated("2026-02-01", "action: 1.6 mm, nut_gap: 0.42 mm"));
+  const History over_time = history({first.seen(), second.seen()});
+  std::vector<std::string> names;
+  for (const HistoryGroup& group : history_groups(over_time)) names.push_back(group.name);
+  CHECK(names == std::vector<std::string>{"action (bass)", "action (treble)", "nut gap (1, 2, 3, 4, 5, 6)"});
+}
+
 TEST_CASE("a change that no tool tells apart fills no more than a sixth of a chart") {
   const Visit first(dated("2026-01-01", "octave_error: {1: 1 cents}"));
   const Visit second(dated("2026-02-01", "octave_error: {1: 2 cents}"));
