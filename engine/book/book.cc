@@ -104,6 +104,14 @@ const TrialsTree* HouseBook::trials(const std::string& path) {
   if (*kind != FileKind::trials) throw WorldError(fmt::format("'{}' holds no trials", shown_as(path)));
   auto tree = read_trials(*node, *out_);
   if (!tree) return nullptr;
+  const std::string name = fs::path(path).stem().stem().string();
+  const bool own = !folder_.empty() && fs::path(folder) == (fs::path(folder_) / "profiles").lexically_normal();
+  if ((own || shipped) && tree->profile.text != name) {
+    out_->report(
+        Code::file_name_differs, tree->profile.span,
+        fmt::format("these are trials of '{}', and the file is called '{}.trials.yaml'", tree->profile.text, name),
+        "trials are reached by their profile's name: let both be the same");
+  }
   trials_.push_back(std::make_unique<TrialsTree>(std::move(*tree)));
   return trials_.back().get();
 }

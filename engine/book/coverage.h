@@ -3,8 +3,8 @@
 // A part (a row of a target's range, low:, high: or floor:, a rule, a gate, a stop) counts only when some trial that comes out
 // as expected would not without it: the part is taken out of the program and the trial is run again. Nothing takes a row's
 // place but `otherwise`. A job counts when an expected list names it. A condition is looked at where each trial ends.
-// Cost: for every part the trials up to the first that fails without it; a row whose table asks facts alone is tried only
-// where it applies. Tested by tests/unit/coverage_test.cc and the golden cases of `trial`.
+// Cost: for every part the trials up to the first that fails without it, those that name it or look at its reading before the
+// others; a row whose table asks facts alone is tried only where it applies. Tested by tests/unit/coverage_test.cc and the golden cases of `trial`.
 #pragma once
 
 #include <string>
@@ -20,7 +20,7 @@ struct Part {
   Kind kind = Kind::row;
   std::string name;  // "action (bass), range, by style: tapping", "worn_first"
   Span place;
-  std::string by;  // the first trial that exercises it; empty: none does
+  std::string by;  // a trial that exercises it, the first that was found; empty: none does
 };
 inline constexpr std::size_t part_kinds = 5;
 [[nodiscard]] const char* to_text(Part::Kind kind);

@@ -33,12 +33,6 @@ std::unique_ptr<const OpenTrials> open_trials(HouseBook& book, const std::string
   if (open->path.empty()) no_trials(book, what);
   open->tree = book.trials(open->path);
   if (open->tree == nullptr) return nullptr;
-  if (by_name && open->tree->profile.text != what) {
-    out.report(Code::file_name_differs, open->tree->profile.span,
-               fmt::format("these are trials of '{}', in the file '{}.trials.yaml'", open->tree->profile.text, what),
-               "trials are reached by their profile's name: let both be the same");
-    return nullptr;
-  }
   auto layers = book.layers(open->tree->profile);
   if (!layers) return nullptr;
   open->specs.layers = std::move(*layers);

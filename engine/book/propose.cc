@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "engine/check/evaluate.h"
+#include "engine/check/mentions.h"
 #include "engine/syntax/read_trials.h"
 #include "engine/syntax/read_yaml.h"
 
@@ -127,6 +128,75 @@ class Rows {
   std::vector<Row> rows_;
 };
 
+// Conditions -------------------------------------------------------------------------------
+
+// A reading held against a value that nothing read changes: abs(twist) over 0.3 mm.
+struct Threshold {
+  PointId point = 0;
+  Ratio value;
+};
+
+class Thresholds {
+ public:
+  explicit Thresholds(const Program& program) : program_(program), nothing_(program), evaluator_(program, nothing_) {}
+
+  std::vector<Threshold> in(const Typed& expr) {
+    walk(expr);
+    return std::move(found_);
+  }
+
+ private:
+  void walk(const TypedPtr& expr) {
+    if (expr) walk(*expr);
+  }
+  void walk(const Typed& expr) {
+    std::visit([this](const auto& node) { look(node); }, expr.node);
+  }
+
+  void look(const typed::Binary& node) {
+    if (node.op >= BinaryOp::over && node.op <= BinaryOp::at_most) {
+      compare(*node.left, *node.right);
+      compare(*node.right, *node.left);
+    }
+    walk(node.left);
+    walk(node.right);
+  }
+  void look(const typed::Unary& node) { walk(node.operand); }
+  void look(const typed::Conditional& node) {
+    walk(node.condition);
+    walk(node.then_value);
+    walk(node.else_value);
+  }
+  void look(const typed::Aggregate& node) { walk(node.body); }
+  template <class Node>
+  void look(const Node&) {}  // holds no comparison
+
+  void compare(const Typed& reading, const Typed& value) {
+    const auto point = read_in(reading);
+    if (!point || !mentioned_in(program_, value).empty()) return;
+    const Result limit = evaluator_.evaluate(value);
+    if (limit.failure || !limit.value.number.is_exact()) return;
+    found_.push_back({*point, *limit.value.number.lo});
+  }
+
+  // The first point of a reading that stands alone, in abs(), or in max() and the like.
+  std::optional<PointId> read_in(const Typed& expr) const {
+    if (const auto* absolute = std::get_if<typed::Absolute>(&expr.node)) return read_in(*absolute->operand);
+    if (const auto* aggregate = std::get_if<typed::Aggregate>(&expr.node)) {
+      return aggregate->fold == typed::Fold::count ? std::nullopt : read_in(*aggregate->body);
+    }
+    if (!std::holds_alternative<typed::Reading>(expr.node)) return std::nullopt;
+    const auto points = mentioned_in(program_, expr);
+    const bool computed = points.empty() || program_.reading_of(points.front()).source == ReadingInfo::Source::computed;
+    return computed ? std::nullopt : std::optional(points.front());
+  }
+
+  const Program& program_;
+  Nothing nothing_;
+  Evaluator evaluator_;
+  std::vector<Threshold> found_;
+};
+
 // The file ---------------------------------------------------------------------------------
 
 class Proposal {
@@ -149,6 +219,9 @@ class Proposal {
     if (!reached) return std::nullopt;
     std::string text = head;
     for (std::size_t i = 0; i < rows.size(); ++i) text += cases((*reached)[i + 1].program, rows[i]);
+    for (const GateInfo& gate : program.gates) text += around(program, "gate", gate.name, *gate.open_when, "holds");
+    for (const StopInfo& stop : program.stops) text += around(program, "stop", stop.name, *stop.when, "stops");
+    for (const RuleInfo& rule : program.rules) text += around(program, "rule", rule.name, *rule.when, "rules");
     return text + missing(program);
   }
 
@@ -260,10 +333,34 @@ class Proposal {
     return text.empty() ? "" : fmt::format("# {}\n{}", where, text);
   }
 
-  std::string place_of(const Row& row) const {
-    const auto text = sources_.text(row.place.source).substr(row.place.begin, row.place.end - row.place.begin);
-    return fmt::format("{}:{}: {}", sources_.path(row.place.source),
-                       sources_.position(row.place.source, row.place.begin).line, text);
+  std::string place_of(const Row& row) const { return words_at(row.place); }
+
+  // "profiles/stick.yaml:14: humidity under 60 %RH", on one line.
+  std::string words_at(Span span) const {
+    std::string words(sources_.text(span.source).substr(span.begin, span.end - span.begin));
+    words = words.substr(0, words.find('\n'));
+    return fmt::format("{}:{}: {}", sources_.path(span.source), sources_.position(span.source, span.begin).line, words);
+  }
+
+  // Each value that a condition holds a reading against, one step of the tool to each side of it, and the reading missing.
+  std::string around(const Program& program, const char* kind, const std::string& condition, const Typed& expr,
+                     const char* key) const {
+    std::string text;
+    for (const Threshold& threshold : Thresholds(program).in(expr)) {
+      const ReadingInfo& reading = program.reading_of(threshold.point);
+      const std::string& point = program.points[threshold.point].name;
+      const std::string name = fmt::format("{}_{}_{}", kind, condition, as_name(point));
+      const auto add = [&](std::optional<Ratio> value, const char* at) {
+        if (!value || !plausible(program, reading, *value)) return;
+        text += fmt::format("{}_{}: {{given: {{{}: {}}}, {}: fill_in}}\n", name, at, point,
+                            to_text(*value, reading.unit), key);
+      };
+      if (reading.read_to) add(subtract(threshold.value, reading.read_to->value), "under");
+      add(threshold.value, "at");
+      if (reading.read_to) add(stringline::add(threshold.value, reading.read_to->value), "over");
+      text += fmt::format("{}_missing: {{given: {{{}: not_measurable}}, {}: fill_in}}\n", name, point, key);
+    }
+    return text.empty() ? "" : fmt::format("# {}\n{}", words_at(expr.span), text);
   }
 
   static std::string missing(const Program& program) {

@@ -383,6 +383,13 @@ int schema_command(Session& session) {
   return 0;
 }
 
+// A list written over the file it was made from would be the end of that file.
+void refuse_to_write_over(const Options& options, const std::string& path) {
+  std::error_code error;
+  if (!options.output.empty() && std::filesystem::equivalent(options.output, path, error))
+    throw UsageError(fmt::format("--output would write over '{}' itself", path));
+}
+
 int propose(Session& session) {
   const std::string& name = session.options.paths.front();
   const HouseTree* house = session.house_for(".");
@@ -401,6 +408,7 @@ int trial_command(Session& session) {
       open_trials(session.book, session.options.paths.front(), session.options.house, session.diagnostics);
   const int mistakes = session.finish();
   if (mistakes != 0 || !open) return mistakes;
+  refuse_to_write_over(session.options, open->path);
   std::vector<TrialRun> runs;
   TrialPaper paper{*open, {}, {}};
   for (const Trial& trial : open->trials) {
@@ -484,15 +492,6 @@ int note_command(Session& session) {
   return asks && status != 3 ? 4 : status;
 }
 
-// A list written over the visit it was made from would be the end of that visit.
-void refuse_to_write_over(const Options& options) {
-  std::error_code error;
-  for (const std::string& path : options.paths) {
-    if (!options.output.empty() && std::filesystem::equivalent(options.output, path, error))
-      throw UsageError(fmt::format("--output would write over '{}' itself", path));
-  }
-}
-
 }  // namespace
 
 int run(const Options& options) {
@@ -503,7 +502,7 @@ int run(const Options& options) {
       {"learn", learn_command},       {"drift", drift_command},       {"board", board_command},
       {"estimate", estimate_command}, {"handover", handover_command}, {"trial", trial_command},
       {"schema", schema_command}};
-  refuse_to_write_over(options);
+  for (const std::string& path : options.paths) refuse_to_write_over(options, path);
   Session session(options);
   return commands.at(options.command)(session);
 }

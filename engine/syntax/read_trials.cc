@@ -44,6 +44,11 @@ std::vector<ExpectedAmount> read_amounts(const Node& map, Diagnostics& out) {
 // One or a list of them; `none` alone says that there is none.
 std::vector<Word> read_names_or_none(const Node& node, Diagnostics& out) {
   if (node.is_scalar() && node.text == "none") return {};
+  if (node.is_scalar() && node.text == "fill_in") {
+    out.report(Code::trial_expects_nothing, node.span, "what must come out is not filled in",
+               "write its names, or none");
+    return {};
+  }
   return read_names(node, out);
 }
 
