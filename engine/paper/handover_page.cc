@@ -6,14 +6,21 @@
 #include "engine/paper/then_now.h"
 
 namespace stringline {
+namespace {
+
+// An owner is not told which readings a picture would take.
+void add_strings(HtmlWriter& out, const SeenVisit& before, const SeenVisit& after) {
+  if (can_draw_then_now(before, after))
+    draw_then_now(out, before, after, {"The strings from the side", "as it came in", "as it leaves"});
+}
+
+}  // namespace
 
 std::string handover_page(const Handover& handover, const OpenVisit& visit, const std::optional<Judgement>& before) {
   HtmlWriter out;
   HtmlOwnerPage page(out);
   write_handover(handover, page);
-  if (before)
-    draw_then_now(out, {&visit.program, &*before}, {&visit.program, &visit.judgement},
-                  {"The strings from the side", "as it came in", "as it leaves"});
+  if (before) add_strings(out, {&visit.program, &*before}, {&visit.program, &visit.judgement});
   return html_page((handover.shop.empty() ? "" : handover.shop + ": ") + "hand-over sheet " + handover.visit,
                    out.take());
 }

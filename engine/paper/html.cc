@@ -93,7 +93,7 @@ p { margin: .2rem 0 }
 dl { display: grid; grid-template-columns: 5.2rem minmax(0, 1fr); gap: .1rem .6rem; margin: .3rem 0 }
 dt { font-family: serif; font-style: italic; text-align: right; color: #444 }
 dd { margin: 0 }
-.small, dl { font-size: .88rem }
+.small, dl { font-size: .88em }
 .told { border: 2px solid #111; padding: .4rem .7rem; margin: .5rem 0; break-inside: avoid }
 .told strong { letter-spacing: .06em }
 .work { list-style: none; margin: 0; padding: 0 }
@@ -122,7 +122,7 @@ dd { margin: 0 }
 .money { flex: none; text-align: right; font-variant-numeric: tabular-nums }
 .total { font-size: 1.5rem; margin: .3rem 0 }
 hr { border: 0; border-top: 1px solid #111; margin: .6rem 0 0 auto; width: 9rem }
-.under { margin-left: 1.4rem; font-size: .92rem }
+.under { margin-left: 1.4rem; font-size: .92em }
 .item { padding-left: 1.1rem; text-indent: -1.1rem }
 .item::before { content: "\2013"; display: inline-block; width: 1.1rem; text-indent: 0 }
 .answer { display: flex; align-items: center; gap: .5rem; margin: .35rem 0 .35rem 1.4rem; font-weight: bold }
@@ -132,9 +132,9 @@ hr { border: 0; border-top: 1px solid #111; margin: .6rem 0 0 auto; width: 9rem 
 .sign .field { flex: 1 1 11rem; border-top: 2px solid #111; font-size: .88rem; padding: .1rem 0 }
 figure { margin: .6rem 0 1rem; break-inside: avoid }
 figure svg { display: block; width: 100%; max-width: 40rem; height: auto }
-figcaption { font-size: .88rem; margin-top: .2rem }
+figcaption { font-size: .88em; margin-top: .2rem }
 svg text { font-family: sans-serif; fill: #111 }
-table { border-collapse: collapse; font-size: .88rem; width: 100% }
+table { border-collapse: collapse; font-size: .88em; width: 100% }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0; border-bottom: 1px solid #777 }
 th { font-family: serif; font-weight: normal; font-style: italic; color: #444 }
 tbody th { font-family: sans-serif; font-weight: bold; font-style: normal; color: #111 }

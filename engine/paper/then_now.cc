@@ -189,6 +189,12 @@ std::string apart(const Seen& then, const Seen& now, const ThenNowWords& words) 
 
 }  // namespace
 
+bool can_draw_then_now(const SeenVisit& then_visit, const SeenVisit& now_visit) {
+  const Seen then{then_visit, line_drawing(*then_visit.program, *then_visit.judgement)};
+  const Seen now{now_visit, line_drawing(*now_visit.program, *now_visit.judgement)};
+  return !then.drawing.sides.empty() && !now.drawing.sides.empty() && apart(then, now, {}).empty();
+}
+
 void draw_then_now(HtmlWriter& out, const SeenVisit& then_visit, const SeenVisit& now_visit,
                    const ThenNowWords& words) {
   const Seen then{then_visit, line_drawing(*then_visit.program, *then_visit.judgement)};

@@ -18,6 +18,9 @@ struct ThenNowWords {
   std::string now;
 };
 
+// Whether the readings of both say where the strings lie, on one and the same neck.
+[[nodiscard]] bool can_draw_then_now(const SeenVisit& then, const SeenVisit& now);
+
 // A sentence instead where readings are missing; nothing where a profile says too little of the neck.
 void draw_then_now(HtmlWriter& out, const SeenVisit& then, const SeenVisit& now, const ThenNowWords& words);
 
