@@ -155,7 +155,7 @@ class Mutants {
       for (JobId other = 0; other < program_.jobs.size(); ++other) {
         const JobInfo& a = program_.jobs[one];
         const JobInfo& b = program_.jobs[other];
-        if (a.phase != b.phase || a.rank < 0 || b.rank != a.rank + 1) continue;
+        if (a.phase < 0 || a.phase != b.phase || a.rank < 0 || b.rank != a.rank + 1) continue;
         add(fmt::format("'{}' and '{}' swapped", a.name, b.name), a.span,
             [=](Program& program) { std::swap(program.jobs[one].rank, program.jobs[other].rank); });
       }

@@ -137,7 +137,7 @@ class Bench {
       complain(expected.point, "what came was not expected", value - expected.value.lo);
   }
 
-  // True when a job followed.
+  // True when a job followed, or the reading says which job is next: the list is then made again.
   bool read(const PlanLine& line) {
     for (const auto& expected : line.expected) check_expected(expected);
     std::vector<PointId> low;
@@ -151,7 +151,7 @@ class Bench {
       if (is_high ? !line.if_high : !line.if_low) open_.push_back(point);  // the line leaves it to a person
     }
     const bool lower = follow(line.if_high, high);
-    return follow(line.if_low, low) || lower;
+    return follow(line.if_low, low) || lower || !line.may_follow.empty();
   }
 
   bool follow(const std::optional<JobId>& job, const std::vector<PointId>& points) {
