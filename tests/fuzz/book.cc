@@ -12,6 +12,7 @@
 #include "engine/paper/estimate_text.h"
 #include "engine/paper/text.h"
 #include "engine/plan/plan.h"
+#include "engine/value/date.h"
 #include "tests/fuzz/fuzz.h"
 #include "tests/support/shop.h"
 #include "tests/support/stick.h"
@@ -132,7 +133,7 @@ void run(const std::array<Lines, 3>& files) {
   const Plan plan = make_plan(*shop->program, judgement);
   fuzz::promise(!work_text(*shop->program, judgement, plan, "v", "").empty(), "a list is printed");
   if (!shop->house || !shop->visit) return;
-  const EstimateInput in{*shop->program, *shop->house, *shop->visit, judgement, plan, {2026, 3, 1}};
+  const EstimateInput in{*shop->program, *shop->house, *shop->visit, judgement, plan, *parse_date("2026-03-01")};
   if (const auto estimate = make_estimate(in, shop->diagnostics))
     fuzz::promise(!estimate_text(*estimate).empty(), "a paper is printed");
 }
