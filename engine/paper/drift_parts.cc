@@ -5,6 +5,8 @@
 
 #include <algorithm>
 
+#include "engine/plan/words.h"
+
 namespace stringline {
 namespace {
 
@@ -59,7 +61,7 @@ class Members {
     for (const Line& line : lines_) {
       std::vector<std::string> row = line.cells;
       const bool one = line.members.front().empty();
-      row.insert(row.begin(), one ? line.reading : fmt::format("{} ({})", line.reading, fmt::join(line.members, ", ")));
+      row.insert(row.begin(), one ? line.reading : fmt::format("{} ({})", line.reading, join_members(line.members)));
       rows.push_back(std::move(row));
     }
     return rows;

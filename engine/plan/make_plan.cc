@@ -263,7 +263,9 @@ class Beginning {
         if (!jobs.empty()) say(rule.say, hand);
         for (const JobId job : jobs) {
           if (is_done(job) || listed(job)) continue;
-          add(job, rule.because ? evaluator_.text(*rule.because, hand) : rule.name, "for a yes", PlanLine::Form::offer);
+          add(job,
+              rule.because ? evaluator_.text(*rule.because, hand) : fmt::format("the rule '{}' offers it", rule.name),
+              "for a yes", PlanLine::Form::offer);
         }
       }
     }

@@ -73,7 +73,8 @@ class Walk {
       const RuleInfo& rule = program_.rules[i];
       for (const Hand& hand : judgement_.rules[i].fired) {
         say(rule.say, hand);
-        const std::string because = rule.because ? evaluator_.text(*rule.because, hand) : rule.name;
+        const std::string because =
+            rule.because ? evaluator_.text(*rule.because, hand) : fmt::format("the rule '{}' asks for it", rule.name);
         for (const JobId job : jobs_of(rule.jobs, evaluator_, hand)) called_[job].push_back(because);
         for (const JobId job : jobs_of(rule.offers, evaluator_, hand)) offered_[job].push_back(because);
       }
@@ -541,10 +542,10 @@ class Walk {
   std::string open_because(PointId point) const {
     const PointState& state = judgement_.points[point];
     const std::string& by = forecast_.moved_by(point);
-    if (!by.empty()) return by.find('\'') == std::string::npos ? fmt::format("'{}' moves it", by) : by;
+    if (!by.empty()) return is_job(program_, by) ? fmt::format("'{}' moves it", by) : by;
     if (state.status == PointState::Status::stale)
-      return state.stale_by.find('\'') == std::string::npos ? fmt::format("'{}' has moved it", state.stale_by)
-                                                            : state.stale_by;
+      return is_job(program_, state.stale_by) ? fmt::format("'{}' has moved it", state.stale_by)
+                                              : "stale since: " + state.stale_by;
     if (state.method) {
       const auto at = static_cast<std::size_t>(program_.target_of[point]);
       const auto& possible = judgement_.targets[at].possible;

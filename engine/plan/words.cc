@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 
 namespace stringline {
 
@@ -12,6 +13,36 @@ std::string member_of(const Program& program, PointId point) {
   const std::string& name = program.points[point].name;
   const std::string& reading = program.reading_of(point).name;
   return name.size() > reading.size() ? name.substr(reading.size() + 1) : "";
+}
+
+namespace {
+
+// The whole number that a member is; nothing for a side, a pickup or a mate of a course.
+std::optional<int> number_in(const std::string& member) {
+  const bool digits = !member.empty() && member.size() < 6 &&
+                      std::all_of(member.begin(), member.end(), [](char c) { return c >= '0' && c <= '9'; });
+  return digits ? std::optional(std::stoi(member)) : std::nullopt;
+}
+
+}  // namespace
+
+bool is_job(const Program& program, const std::string& words) {
+  return std::any_of(program.jobs.begin(), program.jobs.end(), [&](const JobInfo& job) { return job.label == words; });
+}
+
+std::string join_members(const std::vector<std::string>& members) {
+  constexpr std::size_t least = 4;
+  std::string out;
+  for (std::size_t at = 0; at < members.size();) {
+    std::size_t end = at + 1;
+    const auto first = number_in(members[at]);
+    while (first && end < members.size() && number_in(members[end]) == *first + static_cast<int>(end - at)) ++end;
+    if (end - at < least) end = at + 1;
+    out += (out.empty() ? "" : ", ") + members[at];
+    if (end - at >= least) out += " to " + members[end - 1];
+    at = end;
+  }
+  return out;
 }
 
 std::string name_points(const Program& program, const std::vector<PointId>& points) {
@@ -30,7 +61,7 @@ std::string name_points(const Program& program, const std::vector<PointId>& poin
     if (!out.empty()) out += ", ";
     out += name;
     const bool whole = names.size() == program.readings[reading].count;
-    if (!names.front().empty() && !whole) out += fmt::format(" ({})", fmt::join(names, ", "));
+    if (!names.front().empty() && !whole) out += fmt::format(" ({})", join_members(names));
   }
   return out;
 }

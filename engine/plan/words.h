@@ -12,6 +12,10 @@ namespace stringline {
 [[nodiscard]] std::string name_points(const Program& program, const std::vector<PointId>& points);
 // "action (bass, treble), nut gap": as many readings as there are, members left out where all of a reading's are meant.
 [[nodiscard]] std::string name_readings(const Program& program, const std::vector<PointId>& points);
+// Whether these are the words for a job, rather than a sentence of what else happened.
+[[nodiscard]] bool is_job(const Program& program, const std::string& words);
+// "1, 2, 9 to 22": members in the order given, four or more numbers in a row as their ends.
+[[nodiscard]] std::string join_members(const std::vector<std::string>& members);
 // The member alone: "bass", "2"; empty where the reading has none.
 [[nodiscard]] std::string member_of(const Program& program, PointId point);
 
