@@ -195,10 +195,11 @@ void count_days(std::vector<BoardRow>& rows, Date today) {
   }
 }
 
-Board board(HouseVisits& visits, Date today, const Sources& sources) {
+Board board(HouseVisits& visits, Date today, const Sources& sources, const Tell& tell) {
   Board out;
   out.today = today;
   for (std::size_t at = 0; at < visits.all().size(); ++at) {
+    if (tell) tell(at, visits.all().size());
     if (!visits.all()[at].closed) out.rows.push_back(row_of(visits, at, today, sources));
   }
   std::sort(out.rows.begin(), out.rows.end(), earlier);

@@ -66,7 +66,7 @@ struct Board {
 // Sets `days` and who comes too late, in sorted rows.
 void count_days(std::vector<BoardRow>& rows, Date today);
 
-[[nodiscard]] Board board(HouseVisits& visits, Date today, const Sources& sources);
+[[nodiscard]] Board board(HouseVisits& visits, Date today, const Sources& sources, const Tell& tell = {});
 // 3 where a visit has mistakes, else 1 where something can be done now, else 4 where anything is open, else 0.
 [[nodiscard]] int status_of(const Board& board);
 

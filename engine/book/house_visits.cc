@@ -45,9 +45,13 @@ std::string what_is_wrong(const HouseVisit& visit, const Sources& sources) {
                      more > 0 ? fmt::format(" (and {} more)", more) : "");
 }
 
-HouseVisits::HouseVisits(HouseBook& book, const HouseTree* house, const std::optional<std::string>& instrument)
+HouseVisits::HouseVisits(HouseBook& book, const HouseTree* house, const std::optional<std::string>& instrument,
+                         const Tell& tell)
     : book_(book), house_(house) {
-  for (const std::string& path : book.visit_paths()) {
+  const auto paths = book.visit_paths();
+  std::size_t done = 0;
+  for (const std::string& path : paths) {
+    if (tell) tell(done++, paths.size());
     if (instrument && !holds(path, *instrument)) continue;
     HouseVisit visit = read(path);
     const auto is_other = [&](const std::string& id) {

@@ -4,6 +4,8 @@
 // (by first date) as the judge wants it. Tested by the golden cases of `board` and `drift`.
 #pragma once
 
+#include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -29,11 +31,15 @@ struct HouseVisit {
 // The first mistake with its place, and how many more there are.
 [[nodiscard]] std::string what_is_wrong(const HouseVisit& visit, const Sources& sources);
 
+// Hears how many of all files are done with.
+using Tell = std::function<void(std::size_t done, std::size_t all)>;
+
 class HouseVisits {
  public:
   // Every visit file of the book's house; with `instrument`, those whose instrument has this id, in the order of their dates.
   // `house` is the book's own and may be null. Files whose text does not hold the id are not looked at.
-  HouseVisits(HouseBook& book, const HouseTree* house, const std::optional<std::string>& instrument = std::nullopt);
+  HouseVisits(HouseBook& book, const HouseTree* house, const std::optional<std::string>& instrument = std::nullopt,
+              const Tell& tell = {});
 
   [[nodiscard]] const std::vector<HouseVisit>& all() const { return visits_; }
   // Null when it has mistakes (then they are in it). `today` ages readings; only the first call's counts.

@@ -18,6 +18,7 @@
 #include "engine/book/propose.h"
 #include "engine/book/told.h"
 #include "engine/check/layer.h"
+#include "engine/cli/progress.h"
 #include "engine/cli/session.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
@@ -334,7 +335,8 @@ int drift_over_time(Session& session) {
   const HouseTree* house = session.house_for(".");
   if (session.diagnostics.has_errors()) return session.finish();
   if (house == nullptr) throw WorldError("no house.yaml here or above; say where with --house DIR");
-  HouseVisits visits(session.book, house, id);
+  Progress reading("visits looked at");
+  HouseVisits visits(session.book, house, id, [&](auto done, auto all) { reading.tell(done, all); });
   DriftHead head;
   const auto good = good_ones(session, visits, head);
   if (good.empty()) no_such_instrument(session, house, id);
@@ -363,8 +365,11 @@ int board_command(Session& session) {
   const HouseTree* house = session.house_for(path);
   if (session.diagnostics.has_errors()) return session.finish();
   if (house == nullptr) throw WorldError(fmt::format("no house.yaml in '{}'", path));
-  HouseVisits visits(session.book, house);
-  const Board open = board(visits, day_of(session.options), session.sources);
+  Progress reading("visits read");
+  HouseVisits visits(session.book, house, std::nullopt, [&](auto done, auto all) { reading.tell(done, all); });
+  Progress judging("visits judged");
+  const Board open =
+      board(visits, day_of(session.options), session.sources, [&](auto done, auto all) { judging.tell(done, all); });
   const std::string name = house->label ? house->label->text : house->name.text;
   (void)session.finish();
   Json document = session.document();
