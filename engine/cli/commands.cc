@@ -382,8 +382,7 @@ int schema_command(Session& session) {
   const std::string& kind = session.options.paths.front();
   const auto& kinds = schema_kinds();
   if (std::find(kinds.begin(), kinds.end(), kind) == kinds.end())
-    throw UsageError(fmt::format("there is no schema of '{}'{}; there are {}", kind, did_you_mean(kind, kinds),
-                                 fmt::join(kinds, ", ")));
+    throw UsageError(fmt::format("there is no schema of '{}'{}", kind, did_you_mean(kind, kinds)));
   session.result(json_text(schema_of(kind)));
   return 0;
 }

@@ -56,8 +56,11 @@ constexpr Command commands[] = {
      "VISIT", "the earlier and the later visit's file; or one instrument's id", true, nullptr, nullptr},
     {"board", "Print the open visits of a house by due date: where each stands, and what is left of it.",
      "board examples/harrow_lane --today 2026-08-12", "HOUSE", "the house's folder", false, nullptr, nullptr},
-    {"schema", "Print the JSON Schema of a kind of file, for editors that complete and check as one types.",
-     "schema profile --output profile.schema.json", "KIND", "house, profile, trials or visit", false, nullptr, nullptr},
+    {"schema",
+     "Print the JSON Schema of a kind of file, for editors that complete and check as one types, or of what --json "
+     "prints.",
+     "schema profile --output profile.schema.json", "KIND", "house, profile, trials, visit or output", false, nullptr,
+     nullptr},
     {"trial",
      "Run the trials of a profile: what came out beside what was expected, and what of the profile they exercise.",
      "trial flat_top", "PROFILE", "the profile's name, or a file of trials", false, nullptr, nullptr},

@@ -1,7 +1,5 @@
-// The hand-over sheet as JSON. After the head: shop, visit, owner, instrument, says, date, finished, next [text], readings [{reading,
-// what, members, now, before, wanted, own_range, asked, at_asked, verdict, since, left_because}], done [{date, job}], declined [{label, stays}],
-// come_back, warranty_days, warranty_until, good_until [{what, date}], air {now, wanted}, strings, tuning, aftercare, care, told.
-// Absent keys say nothing. Dates are ISO 8601. Tested by tests/golden/handover.
+// The hand-over sheet as JSON: the keys of output_owner.def. Absent keys say nothing. Tested by tests/golden/handover and
+// tests/schema/output.
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>

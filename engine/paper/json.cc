@@ -106,13 +106,15 @@ void add_subject(Json& out, const Why& answer, const JsonContext& context, const
 }  // namespace
 
 Json json_head(const std::string& command, const Diagnostics& diagnostics, const Sources& sources) {
-  Json document{{"stringline", {{"shape", 1}, {"command", command}}}};
+  Json document{{"stringline", {{"shape", json_shape}, {"command", command}}}};
   document["diagnostics"] = Json::parse(render_json(diagnostics, sources));
   return document;
 }
 
 Json json_error(const std::string& message) {
-  return {{"stringline", {{"shape", 1}, {"command", nullptr}}}, {"diagnostics", Json::array()}, {"error", message}};
+  return {{"stringline", {{"shape", json_shape}, {"command", nullptr}}},
+          {"diagnostics", Json::array()},
+          {"error", message}};
 }
 
 void add_work(Json& document, const JsonContext& context, const VisitTree& tree, const std::vector<SourChord>& chords,

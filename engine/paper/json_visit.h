@@ -1,4 +1,4 @@
-// The parts of one visit as JSON: readings with their verdicts, lines of the plan, gates, stops, rules. Shapes: json.h.
+// The parts of one visit as JSON: readings with their verdicts, lines of the plan, gates, stops, rules. Keys: output.def.
 #pragma once
 
 #include <nlohmann/json.hpp>

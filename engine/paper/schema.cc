@@ -6,6 +6,7 @@
 #include <optional>
 #include <set>
 
+#include "engine/paper/output_schema.h"
 #include "engine/syntax/keys.h"
 
 namespace stringline {
@@ -209,13 +210,14 @@ class Writer {
 }  // namespace
 
 const std::vector<std::string>& schema_kinds() {
-  static const std::vector<std::string> kinds{"house", "profile", "trials", "visit"};
+  static const std::vector<std::string> kinds{"house", "profile", "trials", "visit", "output"};
   return kinds;
 }
 
 nlohmann::ordered_json schema_of(const std::string& kind) {
   if (kind == "house") return Writer().file(Context::house);
   if (kind == "profile") return Writer().file(Context::profile);
+  if (kind == "output") return output_schema();
   if (kind == "trials") return Writer().file(Context::trials);
   return Writer().file(Context::visit);
 }

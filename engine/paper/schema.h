@@ -1,4 +1,5 @@
-// JSON Schemas (2020-12) of our kinds of file, for editors that complete and check YAML as one types.
+// JSON Schemas (2020-12) of our kinds of file, for editors that complete and check YAML as one types; and of what --json prints
+// (output_schema.h).
 //
 // Made from keys.def, the table the readers use: each key with its help, each fixed set of words, which maps are closed. What a
 // text may say inside (numbers, expressions, names of readings) is for `check` to find; a schema lets any scalar stand there.
@@ -12,7 +13,7 @@
 
 namespace stringline {
 
-// "house", "profile", "trials", "visit".
+// "house", "profile", "trials", "visit", "output".
 [[nodiscard]] const std::vector<std::string>& schema_kinds();
 // `kind` is one of them.
 [[nodiscard]] nlohmann::ordered_json schema_of(const std::string& kind);
