@@ -79,6 +79,7 @@ class Expectation {
       const TypedPtr& end = upper ? range->hi : range->lo;
       if (!end) continue;
       const Value limit = evaluator.evaluate(*end).value;
+      if (!limit.number.lo) continue;
       const Ratio step = reading.read_to->value;
       const auto beyond = upper ? stringline::add(*limit.number.lo, step) : subtract(*limit.number.lo, step);
       limits.push_back({reach->points, {*limit.number.lo, limit.unit}, Verdict::within});
