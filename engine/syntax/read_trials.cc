@@ -42,8 +42,8 @@ bool is_in_numbers(const ExprPtr& expr) {
 
 // A limit with a name in it would follow the profile, mistakes and all, and notice nothing.
 bool is_in_numbers(const RangeExpr& range, Diagnostics& out) {
-  const bool around = range.lo && std::holds_alternative<Binary>(range.lo->node);
-  if (range.aim && !around) {
+  const bool is_middle = range.aim && range.aim->span.begin == range.span.begin;  // of 0 +- 2 cents
+  if (range.aim && !is_middle) {
     out.report(Code::bad_form, range.aim->span, "limits have no aim", "write both ends alone: 0.10 .. 0.30 mm");
     return false;
   }
