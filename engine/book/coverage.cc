@@ -225,13 +225,19 @@ class Cover {
   [[nodiscard]] bool row_speaks(std::size_t at, const Removable& row) const {
     const Program& program = trials_[at].program;
     const auto& verdicts = program.expected->verdicts;
+    const auto at_limit = [&](PointId point) {
+      const auto& limits = program.expected->limits;
+      return std::any_of(limits.begin(), limits.end(), [&](const Expected::AtLimit& limit) {
+        return std::count(limit.points.begin(), limit.points.end(), point) > 0;
+      });
+    };
     for (std::size_t i = 0; i < program.targets.size(); ++i) {
       const PointId point = program.targets[i].point;
       if (std::count(row.points.begin(), row.points.end(), point) == 0) continue;
       const Verdict got = runs_[at].judgement.targets[i].verdict;
       if (row.leaf == Leaf::low && got == Verdict::low) return true;
       if (row.leaf == Leaf::high && got == Verdict::high) return true;
-      if (row.leaf == Leaf::range && verdicts && verdicts->count(point) > 0) return true;
+      if (row.leaf == Leaf::range && ((verdicts && verdicts->count(point) > 0) || at_limit(point))) return true;
     }
     return false;
   }

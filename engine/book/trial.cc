@@ -166,6 +166,7 @@ class Comparison {
     const Expected& expected = *program_.expected;
     sets("stops", expected.stops, true_stops());
     sets("holds", expected.holds, closed_gates());
+    for (std::size_t at = 0; at < expected.limits.size(); ++at) limit(expected.limits[at], run_.at_limits[at]);
     if (expected.verdicts) verdicts(*expected.verdicts);
     if (expected.rules) sets("rules", *expected.rules, fired_rules());
     if (expected.work) jobs("work", *expected.work, PlanLine::Form::job);
@@ -230,6 +231,16 @@ class Comparison {
     add("", wrong);
   }
 
+  void limit(const Expected::AtLimit& expected, const std::vector<Verdict>& got) {
+    std::map<Verdict, std::vector<PointId>> wrong;
+    for (std::size_t i = 0; i < got.size(); ++i) {
+      if (got[i] != expected.verdict) wrong[got[i]].push_back(expected.points[i]);
+    }
+    const std::string value = to_text(expected.value.value, expected.value.unit);
+    for (const auto& [verdict, points] : wrong)
+      add(fmt::format("{} at {}", name_points(program_, points), value), to_text(expected.verdict), to_text(verdict));
+  }
+
   // Jobs of every visit may be left out; where one is named, all of them count.
   void jobs(const char* what, const std::vector<JobId>& expected, PlanLine::Form form) {
     const auto is_routine = [&](JobId job) { return program_.jobs[job].routine; };
@@ -274,6 +285,40 @@ class Comparison {
   std::vector<Unexpected> all_;
 };
 
+// At their limits ---------------------------------------------------------------------------
+
+// What was given, but for the points of the limit: each read once, by the method its target is stated in.
+std::vector<ReadEvent> moved_to(const Expected::AtLimit& limit, const Program& program, std::vector<ReadEvent> given) {
+  for (const PointId point : limit.points) {
+    const auto same = [&](const ReadEvent& event) { return event.point == point; };
+    given.erase(std::remove_if(given.begin(), given.end(), same), given.end());
+    ReadEvent event;
+    event.point = point;
+    event.numbers = {limit.value.value};
+    event.unit = limit.value.unit;
+    event.method = program.target(point)->gap;
+    given.push_back(std::move(event));
+  }
+  return given;
+}
+
+// One reading at a time, all else as given, and the tool's doubt left aside: it is the limit that is tried.
+std::vector<std::vector<Verdict>> verdicts_at_limits(const Program& program, const LastVisit* last) {
+  std::vector<std::vector<Verdict>> all;
+  if (!program.expected || program.expected->limits.empty()) return all;
+  Program bench = program;
+  bench.decide = Decide::plain;
+  const std::vector<ReadEvent> given = bench.log.front().read;
+  for (const Expected::AtLimit& limit : program.expected->limits) {
+    bench.log.front().read = moved_to(limit, program, given);
+    const Judgement judgement = judge(bench, {std::nullopt, last});
+    std::vector<Verdict>& verdicts = all.emplace_back();
+    for (const PointId point : limit.points)
+      verdicts.push_back(judgement.targets[static_cast<std::size_t>(program.target_of[point])].verdict);
+  }
+  return all;
+}
+
 }  // namespace
 
 std::optional<std::vector<Trial>> bind_trials(const TrialsTree& file, const TrialSpecs& specs, Diagnostics& out) {
@@ -282,8 +327,10 @@ std::optional<std::vector<Trial>> bind_trials(const TrialsTree& file, const Tria
 
 TrialRun run_trial(const Trial& trial, const Program& program) {
   TrialRun run;
-  run.judgement = judge(program, {std::nullopt, trial.last ? &*trial.last : nullptr});
+  const LastVisit* last = trial.last ? &*trial.last : nullptr;
+  run.judgement = judge(program, {std::nullopt, last});
   run.plan = make_plan(program, run.judgement);
+  run.at_limits = verdicts_at_limits(program, last);
   return run;
 }
 

@@ -35,6 +35,7 @@ struct TrialSpecs {
 struct TrialRun {
   Judgement judgement;
   Plan plan;
+  std::vector<std::vector<Verdict>> at_limits;  // as Expected::limits, and the points of each
 };
 // `program` is the trial's own, or that with a part of it taken away.
 [[nodiscard]] TrialRun run_trial(const Trial& trial, const Program& program);

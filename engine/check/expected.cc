@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "engine/check/evaluate.h"
 #include "engine/check/passes.h"
 #include "engine/diag/suggest.h"
 
@@ -32,6 +33,7 @@ class Expectation {
   Expected bind(const TrialTree& trial) {
     const Program& program = binder_.program();
     Expected expected;
+    for (const LimitsTree& limits : trial.limits) add(limits, expected.limits);
     if (trial.verdicts) expected.verdicts = verdicts(*trial.verdicts);
     if (trial.work) expected.work = jobs(*trial.work);
     if (trial.offers) expected.offers = jobs(*trial.offers);
@@ -44,6 +46,47 @@ class Expectation {
   }
 
  private:
+  // Whether a reading can be put at its limits, and one step beyond them.
+  [[nodiscard]] bool has_limits(const LimitsTree& tree, const std::vector<PointId>& points) const {
+    const Program& program = binder_.program();
+    const ReadingInfo& reading = program.reading_of(points.front());
+    const auto refuse = [&](Code code, const char* why, const char* hint) {
+      binder_.out().report(code, tree.reading.span, fmt::format("'{}' {}", reading.name, why), hint);
+      return false;
+    };
+    const auto has_target = [&](PointId point) { return program.target_of[point] >= 0; };
+    if (!std::all_of(points.begin(), points.end(), has_target))
+      return refuse(Code::no_target, "has no target, so no limits", "");
+    if (reading.source == ReadingInfo::Source::computed)
+      return refuse(Code::bad_form, "is worked out, so it can not be put at its limits",
+                    "write limits: of what is read");
+    if (!reading.read_to)
+      return refuse(Code::bad_form, "does not say how finely it is read",
+                    "add read_to: to the reading, or leave it out");
+    return true;
+  }
+
+  void add(const LimitsTree& tree, std::vector<Expected::AtLimit>& limits) {
+    const auto reach = binder_.reach(tree.reading);
+    if (!reach || reach->points.empty() || !has_limits(tree, reach->points)) return;
+    const Program& program = binder_.program();
+    const ReadingInfo& reading = program.readings[reach->reading];
+    const auto range = binder_.bind_range(tree.range, reading.type, {}, fmt::format("'{}'", reading.name));
+    if (!range) return;
+    const Nothing nothing(program);
+    const Evaluator evaluator(program, nothing);
+    for (const bool upper : {false, true}) {
+      const TypedPtr& end = upper ? range->hi : range->lo;
+      if (!end) continue;
+      const Value limit = evaluator.evaluate(*end).value;
+      if (!limit.number.lo) continue;
+      const Ratio step = reading.read_to->value;
+      const auto beyond = upper ? stringline::add(*limit.number.lo, step) : subtract(*limit.number.lo, step);
+      limits.push_back({reach->points, {*limit.number.lo, limit.unit}, Verdict::within});
+      if (beyond) limits.push_back({reach->points, {*beyond, limit.unit}, upper ? Verdict::high : Verdict::low});
+    }
+  }
+
   // Of two keys for one member the narrower counts.
   std::map<PointId, Verdict> verdicts(const std::vector<ExpectedVerdict>& trees) {
     std::map<PointId, std::pair<std::pair<int, int>, Verdict>> ranked;

@@ -255,6 +255,13 @@ struct Expected {
     PointId point = 0;
     std::string text;  // "0.40 mm down"
   };
+  // What must be said of a reading at a limit or one step beyond it; all points at once.
+  struct AtLimit {
+    std::vector<PointId> points;
+    Quantity value;
+    Verdict verdict = Verdict::within;
+  };
+  std::vector<AtLimit> limits;
   std::optional<std::map<PointId, Verdict>> verdicts;  // no other reading may be out
   std::optional<std::vector<JobId>> work;
   std::optional<std::vector<JobId>> offers;

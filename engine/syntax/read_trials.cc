@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "engine/syntax/key_reader.h"
+#include "engine/syntax/read_choice.h"
 #include "engine/syntax/read_house.h"
 #include "engine/syntax/read_path.h"
 #include "engine/syntax/read_visit.h"
@@ -29,6 +30,46 @@ std::vector<ExpectedVerdict> read_verdicts(const Node& map, Diagnostics& out) {
   };
   for_each_path(map, never_a_leaf, leaf, out);
   return verdicts;
+}
+
+// 0.1 mm, -2 cents, and the ends that 0 +- 2 cents stands for
+bool is_in_numbers(const ExprPtr& expr) {
+  if (const auto* unary = std::get_if<Unary>(&expr->node)) return is_in_numbers(unary->operand);
+  if (const auto* binary = std::get_if<Binary>(&expr->node))
+    return is_in_numbers(binary->left) && is_in_numbers(binary->right);
+  return std::holds_alternative<Number>(expr->node);
+}
+
+// A limit with a name in it would follow the profile, mistakes and all, and notice nothing.
+bool is_in_numbers(const RangeExpr& range, Diagnostics& out) {
+  const bool is_middle = range.aim && range.aim->span.begin == range.span.begin;  // of 0 +- 2 cents
+  if (range.aim && !is_middle) {
+    out.report(Code::bad_form, range.aim->span, "limits have no aim", "write both ends alone: 0.10 .. 0.30 mm");
+    return false;
+  }
+  for (const ExprPtr& end : {range.lo, range.hi}) {
+    if (!end || is_in_numbers(end)) continue;
+    out.report(Code::bad_form, end->span, "this limit is no number",
+               "write what the house means, in numbers: at most 0.05 mm; a name would change with the profile");
+    return false;
+  }
+  return true;
+}
+
+// {relief: 0.10 .. 0.30 mm, nut_gap: {wound: 0.38 .. 0.55 mm}}
+std::vector<LimitsTree> read_limits(const Node& map, Diagnostics& out) {
+  std::vector<LimitsTree> limits;
+  const auto leaf = [&](const KeyPath& path, const Node& value) {
+    if (value.is_scalar() && value.text == "fill_in") {
+      out.report(Code::trial_expects_nothing, value.span, "the limits of '" + to_text(path) + "' are not filled in",
+                 "write the range that the house means: 0.10 .. 0.30 mm, at least 1 mm, at most 0.05 mm");
+      return;
+    }
+    auto range = read_range(value, out);
+    if (range && is_in_numbers(*range, out)) limits.push_back({path, std::move(*range)});
+  };
+  for_each_path(map, never_a_leaf, leaf, out);
+  return limits;
 }
 
 // {lower_bridge.bass: 0.40 mm down}
@@ -77,6 +118,7 @@ const KeyHandlers<TrialTree>& trial_keys() {
       {"last", set<&TrialTree::last, read_readings>},
       {"given", set<&TrialTree::given, read_readings>},
       {"log", set<&TrialTree::log, read_entries>},
+      {"limits", set<&TrialTree::limits, read_limits>},
       {"verdicts", set<&TrialTree::verdicts, read_verdicts>},
       {"work", set<&TrialTree::work, read_names_or_none>},
       {"offers", set<&TrialTree::offers, read_names_or_none>},
@@ -102,8 +144,8 @@ const KeyHandlers<TrialsTree>& trials_keys() {
 }
 
 bool expects_something(const Node& trial) {
-  constexpr std::string_view expectations[] = {"verdicts", "work",  "offers", "amounts",
-                                               "rules",    "holds", "stops",  "says"};
+  constexpr std::string_view expectations[] = {"limits", "verdicts", "work",  "offers", "amounts",
+                                               "rules",  "holds",    "stops", "says"};
   return std::any_of(std::begin(expectations), std::end(expectations),
                      [&](std::string_view key) { return find_value(trial, key) != nullptr; });
 }
@@ -116,8 +158,9 @@ bool read_trial(const MapEntry& entry, TrialTree& trial, ReadContext& in) {
   read_map(entry.value, KeyContext::trial, entry.key.span, trial_keys(), trial, in);
   if (in.out.error_count() > before) return false;
   if (expects_something(entry.value)) return true;
-  in.out.report(Code::trial_expects_nothing, entry.key.span, "the trial '" + trial.name.text + "' expects nothing",
-                "say what must come out: verdicts:, work:, offers:, amounts:, rules:, holds:, stops: or says:");
+  in.out.report(
+      Code::trial_expects_nothing, entry.key.span, "the trial '" + trial.name.text + "' expects nothing",
+      "say what must come out: limits:, verdicts:, work:, offers:, amounts:, rules:, holds:, stops: or says:");
   return false;
 }
 

@@ -399,6 +399,11 @@ struct ExpectedAmount {
   KeyPath job;  // a member of what it sets may follow: lower_bridge.bass
   Word text;    // "0.40 mm down"
 };
+// A range as a person writes it, to be held against the profile's.
+struct LimitsTree {
+  KeyPath reading;
+  RangeExpr range;
+};
 struct TrialTree {
   Word name;
   std::optional<Word> about;
@@ -410,6 +415,7 @@ struct TrialTree {
   std::vector<ReadTree> last;
   std::vector<ReadTree> given;
   std::vector<LogEntry> log;
+  std::vector<LimitsTree> limits;
   std::optional<std::vector<ExpectedVerdict>> verdicts;
   std::optional<std::vector<Word>> work;  // empty: `none`
   std::optional<std::vector<Word>> offers;

@@ -61,6 +61,19 @@ second: {log: [{did: a}], stops: crack, offers: none}
   CHECK(second.stops.size() == 1);
 }
 
+TEST_CASE("limits are ranges in numbers, with one end or both") {
+  const TrialsTree file = trials_of(
+      "a: {limits: {relief: 0.1 .. 0.3 mm, saddle: {bass: at least 2 mm}, octave_error: -2 cents .. 2 cents}}\n"
+      "b: {limits: {octave_error: 0 +- 2 cents}}\n");
+  REQUIRE(file.trials.size() == 2);
+  const auto& limits = file.trials[0].limits;
+  REQUIRE(limits.size() == 3);
+  CHECK(to_text(limits[1].reading) == "saddle.bass");
+  CHECK(limits[1].range.lo);
+  CHECK_FALSE(limits[1].range.hi);
+  CHECK(file.trials[1].limits.size() == 1);
+}
+
 TEST_CASE("a trial with a mistake is left out, the others are read") {
   const ReadCase file("trials: p\na: {wrok: c, work: d}\nb: {work: d}\n");
   CHECK(file.said() == "unknown key 'wrok' of a trial; did you mean 'work'?");
@@ -77,4 +90,8 @@ TEST_CASE("mistakes in trials are told at their place") {
   check_mistakes("a: {work: [b, ^b]}\n", "E317");
   check_mistakes("usual: {^work: b}\nb: {work: c}\n", "E301");
   check_mistakes("a: {given: {relief: ^1 + 1 mm}, work: b}\n", "E322");
+  check_mistakes("a: {limits: {relief: 0.1 .. 0.3 mm aim ^0.2}}\n", "E321");
+  check_mistakes("a: {limits: {relief: at most ^relief_max}}\n", "E321");
+  check_mistakes("a: {limits: {relief: ^relief_max +- 1 mm}}\n", "E321");
+  check_mistakes("a: {limits: {relief: ^fill_in}}\n", "E601");
 }

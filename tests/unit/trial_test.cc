@@ -130,6 +130,23 @@ TEST_CASE("a trial's own reading counts before the usual one, unknown too") {
   CHECK(one("{log: [{did: tighten}], verdicts: {relief: stale}}") == "");
 }
 
+TEST_CASE("a range is tried at its limits and one step of the tool beyond them, one reading at a time") {
+  CHECK(one("{limits: {relief: 0.1 .. 0.3 mm, action: 1.5 .. 2.0 mm}}") == "");
+  CHECK(one("{limits: {relief: 0.08 .. 0.3 mm}}") == "relief at 0.08 mm: within, got low");
+  CHECK(one("{limits: {relief: 0.12 .. 0.3 mm}}") == "relief at 0.1 mm: low, got within");
+  CHECK(one("{limits: {relief: at most 0.32 mm}}") == "relief at 0.32 mm: within, got high");
+  CHECK(one("{limits: {relief: at least 0.1 mm}}") == "");
+  CHECK(one("{player: {style: hard}, limits: {action: {bass: 1.8 .. 2.3 mm, treble: 1.8 .. 2.25 mm}}}") ==
+        "action (treble) at 2.3 mm: high, got within");
+  // what was given stands beside it, and is read once
+  CHECK(one("{given: {relief: 0.4 mm}, limits: {relief: 0.1 .. 0.3 mm}, work: tighten}") == "");
+}
+
+TEST_CASE("a row of a range counts where its limits are tried") {
+  const Coverage cover = Tried(head + "soft: {limits: {action: 1.5 .. 2.0 mm}}\n").cover();
+  CHECK(by(cover, "action, range, by style: soft") == "soft");
+}
+
 TEST_CASE("a part counts only when a trial fails without it") {
   const Coverage cover = Tried(head + R"(fine: {verdicts: {relief: within}}
 bowed: {given: {relief: 0.4 mm}, work: tighten}
