@@ -315,26 +315,36 @@ class Judge {
     return result.failure || !result.value.number.is_exact() ? std::nullopt : result.value.number.lo;
   }
 
+  void ends_of(const TypedRange& range, const Hand& hand, TargetState& state) const {
+    state.lo = end(range.lo, hand, state);
+    state.hi = end(range.hi, hand, state);
+    state.aim = end(range.aim, hand, state);
+    if (state.aim || !state.lo || !state.hi) return;
+    const auto sum = add(*state.lo, *state.hi);
+    if (sum) state.aim = divide(*sum, Ratio(2));
+  }
+
+  // The one range of a table whose row is known, or on which all rows still possible agree.
   void range_of(std::size_t at) {
     const TargetInfo& target = program_.targets[at];
     TargetState& state = judgement_.targets[at];
     const Hand hand = program_.points[target.point].at;
     if (!target.range) return;
+    const bool replaced = target.want && target.want->form == Want::Form::range;
     const auto rows = evaluator_.possible(*target.range, hand);
-    bool agree = !rows.leaves.empty();
-    for (const TypedRange* range : rows.leaves) agree = agree && (*range).span == rows.leaves.front()->span;
-    if (!agree) {
+    if (replaced)
+      ends_of(target.want->range, hand, state);
+    else if (!rows.leaves.empty())
+      ends_of(*rows.leaves.front(), hand, state);
+    const auto agrees = [&](const TypedRange* other) {
+      TargetState there;
+      ends_of(*other, hand, there);
+      return there.lo == state.lo && there.hi == state.hi && there.aim == state.aim;
+    };
+    if (!replaced && (rows.leaves.empty() || !std::all_of(rows.leaves.begin(), rows.leaves.end(), agrees))) {
+      state = {};
       state.needs = rows.needs;
       return;
-    }
-    const TypedRange* range = rows.leaves.front();
-    if (target.want && target.want->form == Want::Form::range) range = &target.want->range;
-    state.lo = end(range->lo, hand, state);
-    state.hi = end(range->hi, hand, state);
-    state.aim = end(range->aim, hand, state);
-    if (!state.aim && state.lo && state.hi) {
-      const auto sum = add(*state.lo, *state.hi);
-      if (sum) state.aim = divide(*sum, Ratio(2));
     }
     if (target.want && target.want->form == Want::Form::aim) state.aim = end(target.want->aim, hand, state);
     if (target.want && target.want->form == Want::Form::leave) leave(target.point, state);
