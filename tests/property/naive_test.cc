@@ -117,7 +117,8 @@ TEST_CASE("the engine and a naive reading of the manual agree on random shops") 
     REQUIRE(jobs_of(program, make_plan(program, judgement)) == *expected.jobs);
     plans += expected.jobs->size() > 1 ? 1 : 0;
   }
-  CHECK(good > rounds / 2);
+  CHECK(good > rounds / 4 * 3);
+  CHECK(plans > rounds / 20);  // of more than one job
   for (const char* each : {"within", "high", "low", "too close to call", "stale", "not read", "void", "target unknown",
                            "not applicable", "fired", "clear", "unknown", "error"}) {
     INFO(each);

@@ -152,7 +152,7 @@ class Case : public Bench {
 
   // ---- the log ----------------------------------------------------------------------------------------------------------------
 
-  Value written(const std::string& point, const std::string& text) const {
+  Value written(const std::string& text) const {
     Value value;
     if (text == "true" || text == "false")
       value.truth = text == "true";
@@ -162,7 +162,6 @@ class Case : public Bench {
       value.number = bound(text);
     else
       value = naive::evaluate(parse(text), *this);
-    (void)point;
     return value;
   }
   static Span bound(const std::string& text) {
@@ -175,7 +174,7 @@ class Case : public Bench {
       const std::string name = reading.first.Scalar();
       if (!reading.second["assume"]) continue;
       readings_[name].status = Reading::read;
-      readings_[name].value = written(name, reading.second["assume"].Scalar());
+      readings_[name].value = written(reading.second["assume"].Scalar());
     }
   }
 
@@ -201,7 +200,7 @@ class Case : public Bench {
       spoil(moved_by(job));
       const YAML::Node sets = profile_["jobs"][job]["sets"];
       for (auto each = sets.begin(); sets && sets.IsMap() && each != sets.end(); ++each) {
-        readings_[each->first.Scalar()] = {Reading::read, written("", each->second.Scalar()), 1, number};
+        readings_[each->first.Scalar()] = {Reading::read, written(each->second.Scalar()), 1, number};
         left_by_job_ = true;
       }
     }
@@ -218,11 +217,11 @@ class Case : public Bench {
       reading.status = Reading::not_measurable;
       return;
     }
-    reading.value = written(point, texts[0]);
+    reading.value = written(texts[0]);
     if (texts.size() == 1 && !reading.value.number.is_point()) return;
     if (reading.value.number.is_point()) {  // several: their mean
       Fraction sum;
-      for (const std::string& text : texts) sum = sum + *written(point, text).number.lo;
+      for (const std::string& text : texts) sum = sum + *written(text).number.lo;
       reading.value.number = exactly(sum / Fraction{static_cast<Wide>(texts.size()), 1});
       first_.emplace(point, *reading.value.number.lo);
     }
@@ -420,7 +419,100 @@ class Case : public Bench {
 
   // ---- the order of work --------------------------------------------------------------------------------------------------------
 
-  std::optional<Names> plan() const { return std::nullopt; }
+  // Left out: what needs the state predicted after a job that sets another reading's state, jobs done before, `do:` lists of more
+  // than one job, which order what they call, and rules of which one member is an error.
+  std::optional<Names> plan() {
+    Names list;
+    for (const auto& [stop, truth] : outcome_.stops) {
+      if (truth == "yes") list_once(names_of(profile_["stops"][stop]["do"]), list);
+    }
+    if (!did_.empty()) return std::nullopt;
+    const auto is_true = [](const auto& stop) { return stop.second == "yes"; };
+    if (std::any_of(outcome_.stops.begin(), outcome_.stops.end(), is_true)) return list;
+    bool held = false;
+    for (const auto& [gate, truth] : outcome_.gates) {
+      if (truth != "no" || !has(names_of(profile_["gates"][gate]["holds"]), "visit")) continue;
+      held = true;
+      list_once(names_of(profile_["gates"][gate]["do"]), list);
+    }
+    return held ? list : walk();
+  }
+  void list_once(const Names& jobs, Names& list) const {
+    for (const std::string& job : jobs) {
+      if (declined_.count(job) == 0 && !has(list, job)) list.push_back(job);
+    }
+  }
+
+  std::optional<Names> walk() {
+    std::set<std::string> called;
+    for (const auto& job : profile_["jobs"]) {
+      if (job.second["routine"]) called.insert(job.first.Scalar());
+    }
+    for (const auto& [rule, state] : outcome_.rules) {
+      const Names jobs = names_of(profile_["rules"][rule]["do"]);
+      if (jobs.size() > 1 || state == "error") return std::nullopt;
+      if (state == "fired") called.insert(jobs.begin(), jobs.end());
+    }
+    for (const auto& [gate, truth] : outcome_.gates) {
+      if (truth != "yes" && profile_["gates"][gate]["do"]) return std::nullopt;
+    }
+    Names list;
+    std::set<std::string> moved;
+    for (const auto& phase : house_["order"]) {
+      const std::string name = phase.IsMap() ? phase.begin()->first.Scalar() : phase.Scalar();
+      const Names named = phase.IsMap() ? names_of(phase.begin()->second) : Names{};
+      while (const auto job = next(name, named, called, list, moved)) {
+        list.push_back(*job);
+        for (const std::string& point : points_of(names_of(profile_["jobs"][*job]["disturbs"]))) moved.insert(point);
+      }
+    }
+    list.erase(std::remove_if(list.begin(), list.end(), [&](const auto& job) { return declined_.count(job) > 0; }),
+               list.end());
+    return list;
+  }
+  // The jobs the phase names; then what rules and routine call; then what readings call; each by name.
+  std::optional<std::string> next(const std::string& phase, const Names& named, const std::set<std::string>& called,
+                                  const Names& list, const std::set<std::string>& moved) const {
+    const std::set<std::string> asked = asked_in(phase, moved);
+    Names all(named);
+    for (const auto& job : called) all.push_back(job);
+    for (const auto& job : asked) all.push_back(job);
+    for (const std::string& job : all) {
+      if (has(list, job)) continue;
+      const YAML::Node own = profile_["jobs"][job]["phase"];
+      const bool its_turn = called.count(job) > 0 && (own ? own.Scalar() : "last") == phase;
+      if (its_turn || asked.count(job) > 0) return job;
+    }
+    return std::nullopt;
+  }
+  // What readings that are out ask for, as far as they stand and no gate holds them.
+  std::set<std::string> asked_in(const std::string& phase, const std::set<std::string>& moved) const {
+    std::set<std::string> asked;
+    for (const auto& [point, verdict] : outcome_.verdicts) {
+      const YAML::Node turn = target(point, "phase");
+      if (!turn || turn.Scalar() != phase || moved.count(point) > 0 || is_held(point)) continue;
+      std::string way = verdict;
+      if (verdict == "too close to call" && decide_ == "prove") {
+        const Span value = look(point).number;
+        const auto aim = this->aim(point);
+        if (!value.is_point() || !aim) continue;
+        way = *aim < *value.lo ? "high" : "low";
+      }
+      if (way != "high" && way != "low") continue;
+      const YAML::Node choice = target(point, way.c_str());
+      if (!choice) continue;
+      const Names jobs = possible(choice);
+      const bool agree = std::count(jobs.begin(), jobs.end(), jobs[0]) == static_cast<std::ptrdiff_t>(jobs.size());
+      if (agree && jobs[0] != "none") asked.insert(jobs[0]);
+    }
+    return asked;
+  }
+  bool is_held(const std::string& point) const {
+    for (const auto& [gate, truth] : outcome_.gates) {
+      if (truth != "yes" && has(points_of(names_of(profile_["gates"][gate]["holds"])), point)) return true;
+    }
+    return false;
+  }
 
   YAML::Node house_;
   YAML::Node profile_;

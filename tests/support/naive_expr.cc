@@ -304,7 +304,7 @@ class Work {
  private:
   // The same question in the same words has the same answer.
   static std::string words(const TreePtr& tree, const Hand& hand) {
-    std::string text = "(" + tree->what + " " + tree->text + "." + tree->member;
+    std::string text = "(" + tree->what + " " + tree->text + "." + (tree->member == "all" ? "" : tree->member);
     if (tree->what == "number")
       text += std::to_string(static_cast<long long>(tree->number.num)) + "/" +
               std::to_string(static_cast<long long>(tree->number.den));
@@ -444,13 +444,16 @@ class Work {
     if (tree->what == "*") return number(a.is_point() ? scaled(b, *a.lo) : b.is_point() ? scaled(a, *b.lo) : Span{});
     return number(b.is_point() ? scaled(a, Fraction{1, 1} / *b.lo) : quotient(a, b));
   }
-  // Of two intervals, by their ends; nothing is known of it where the divisor may be zero or has an open end.
+  // Nothing is known of it where the divisor may be zero.
   static Span quotient(Span a, Span b) {
     const Fraction zero;
-    const bool may_be_zero = !(b.lo && zero < *b.lo) && !(b.hi && *b.hi < zero);
-    if (may_be_zero || !a.lo || !a.hi || !b.lo || !b.hi) return {};
-    Span all = exactly(*a.lo / *b.lo);
-    for (const Fraction each : {*a.lo / *b.hi, *a.hi / *b.lo, *a.hi / *b.hi}) all = hull(all, exactly(each));
+    if (b.hi && *b.hi < zero) return negative(quotient(a, negative(b)));
+    if (!b.lo || *b.lo <= zero) return {};
+    const Fraction most = Fraction{1, 1} / *b.lo;
+    const Fraction least = b.hi ? Fraction{1, 1} / *b.hi : zero;
+    Span all;
+    if (a.lo) all.lo = *a.lo * (*a.lo < zero ? most : least);
+    if (a.hi) all.hi = *a.hi * (*a.hi < zero ? least : most);
     return all;
   }
 

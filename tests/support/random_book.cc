@@ -94,9 +94,8 @@ class Writer {
   }
   std::string over_members(int depth, const Where& where) {
     const std::string reading = over_axis(where);
-    const std::string inner = where.verdicts && one_in(3)
-                                  ? reading + verdict()
-                                  : reading + comparison() + amount(depth > 1 ? 1 : 0, {where.verdicts, ""});
+    const std::string inner =
+        where.verdicts && one_in(3) ? reading + verdict() : reading + comparison() + amount(0, {where.verdicts, ""});
     if (one_in(4)) return "count(" + inner + ")" + comparison() + number(below(3));
     return pick({"any(", "all(", "every("}) + inner + ")";
   }
