@@ -420,7 +420,8 @@ class Case : public Bench {
   // ---- the order of work --------------------------------------------------------------------------------------------------------
 
   // Left out: what needs the state predicted after a job that sets another reading's state, jobs done before, `do:` lists of more
-  // than one job, which order what they call, and rules of which one member is an error.
+  // than one job, which order what they call, and rules of which one member is an
+  // error, and jobs that another phase names than the one they stand in.
   std::optional<Names> plan() {
     Names list;
     for (const auto& [stop, truth] : outcome_.stops) {
@@ -462,6 +463,7 @@ class Case : public Bench {
       const std::string name = phase.IsMap() ? phase.begin()->first.Scalar() : phase.Scalar();
       const Names named = phase.IsMap() ? names_of(phase.begin()->second) : Names{};
       while (const auto job = next(name, named, called, list, moved)) {
+        if (!has(named, *job) && named_anywhere(*job)) return std::nullopt;
         list.push_back(*job);
         for (const std::string& point : points_of(names_of(profile_["jobs"][*job]["disturbs"]))) moved.insert(point);
       }
@@ -469,6 +471,12 @@ class Case : public Bench {
     list.erase(std::remove_if(list.begin(), list.end(), [&](const auto& job) { return declined_.count(job) > 0; }),
                list.end());
     return list;
+  }
+  bool named_anywhere(const std::string& job) const {
+    for (const auto& phase : house_["order"]) {
+      if (phase.IsMap() && has(names_of(phase.begin()->second), job)) return true;
+    }
+    return false;
   }
   // The jobs the phase names; then what rules and routine call; then what readings call; each by name.
   std::optional<std::string> next(const std::string& phase, const Names& named, const std::set<std::string>& called,
