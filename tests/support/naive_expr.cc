@@ -422,7 +422,8 @@ class Work {
   }
 
   Value chosen(const TreePtr& tree, const Hand& hand) {
-    const auto condition = evaluate(tree->parts[0], hand).truth;
+    const TreePtr& asked = tree->parts[0];  // of a number it must be decided here
+    const auto condition = in_number_ > 0 ? Work(bench_).whole(asked, hand).truth : evaluate(asked, hand).truth;
     if (condition) return evaluate(tree->parts[*condition ? 1 : 2], hand);
     const Value yes = evaluate(tree->parts[1], hand);
     const Value no = evaluate(tree->parts[2], hand);
@@ -512,7 +513,7 @@ class Work {
     in_number_ += counts ? 1 : 0;
     for (const std::string& member : bench_.members(axis)) {
       hand[axis] = member;
-      const Value value = evaluate(tree->parts[0], hand);
+      const Value value = counts ? Work(bench_).whole(tree->parts[0], hand) : evaluate(tree->parts[0], hand);
       sure += value.truth && *value.truth ? 1 : 0;
       perhaps += value.truth && !*value.truth ? 0 : 1;
       end = end ? extreme(name, *end, value.number) : value.number;
