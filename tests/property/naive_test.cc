@@ -115,7 +115,7 @@ TEST_CASE("the engine and a naive reading of the manual agree on random shops") 
     for (const auto& [state, count] : expected.ledger) seen[state] += count;
     if (!expected.jobs) continue;
     REQUIRE(jobs_of(program, make_plan(program, judgement)) == *expected.jobs);
-    plans += expected.jobs->size() > 1 ? 1 : 0;
+    plans += expected.jobs->size() > 1 ? 1U : 0U;
   }
   CHECK(good > rounds / 4 * 3);
   CHECK(plans > rounds / 20);  // of more than one job
