@@ -238,10 +238,11 @@ Result Evaluator::arithmetic(const Typed& expr, const typed::Binary& node, const
   if (left.failure) return left;
   const Result right = evaluate(*node.right, hand);
   if (right.failure) return right;
-  const auto number = apply(node.op, left.value.number, right.value.number);
+  auto number = apply(node.op, left.value.number, right.value.number);
+  const Truth zero_below = node.op == BinaryOp::divide ? equal(right.value.number, Interval::exactly(0)) : Truth::no;
+  if (!number && zero_below == Truth::unknown) number = Interval::anything();  // not read is not zero
   if (!number) {
-    const Interval& divisor = right.value.number;
-    const bool by_zero = node.op == BinaryOp::divide && equal(divisor, Interval::exactly(0)) != Truth::no;
+    const bool by_zero = zero_below == Truth::yes;
     return failed(expr.span, by_zero ? "a division by zero" : "the number does not fit");
   }
   left.value.number = *number;

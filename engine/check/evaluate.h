@@ -9,9 +9,11 @@
 // Tested by tests/property/evaluate_test.cc, which compares truths and needs with every assignment of the readings.
 #pragma once
 
+#include <algorithm>
 #include <memory>
 #include <optional>
 #include <string>
+#include <type_traits>
 #include <vector>
 
 #include "engine/check/program.h"
@@ -79,7 +81,8 @@ class Evaluator {
   [[nodiscard]] Result evaluate(const Typed& expr, const Hand& hand = empty_hand) const;
   // A text with its holes filled; an unknown hole reads "(not known)".
   [[nodiscard]] std::string text(const TypedText& text, const Hand& hand = empty_hand) const;
-  // The rows of a table that the selector leaves possible (or the single leaf), and what would decide between them.
+  // The rows of a table that the selector leaves possible (or the single leaf), and what would decide between them. Rows that
+  // all call the same job are one.
   template <class Leaf>
   struct Possible {
     std::vector<const Leaf*> leaves;
@@ -134,6 +137,13 @@ Evaluator::Possible<Leaf> Evaluator::possible(const TypedChoice<Leaf>& choice, c
     all.leaves.insert(all.leaves.end(), below.leaves.begin(), below.leaves.end());
     all.needs.insert(all.needs.end(), below.needs.begin(), below.needs.end());
     if (below.failure) all.failure = below.failure;
+  }
+  if constexpr (std::is_same_v<Leaf, std::optional<JobId>>) {  // rows that call the same job leave nothing to decide
+    const auto same = [&](const Leaf* leaf) { return *leaf == *all.leaves.front(); };
+    if (all.leaves.size() > 1 && std::all_of(all.leaves.begin(), all.leaves.end(), same)) {
+      all.leaves.resize(1);
+      all.needs.clear();
+    }
   }
   return all;
 }

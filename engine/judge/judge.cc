@@ -280,6 +280,14 @@ class Judge {
     state.span = span;
   }
 
+  // Several readings of one thing count as their mean.
+  static std::optional<Ratio> mean_of(const ReadEvent& event) {
+    if (event.numbers.empty()) return std::nullopt;
+    std::optional<Ratio> sum = Ratio(0);
+    for (const Ratio& number : event.numbers) sum = sum ? add(*sum, number) : sum;
+    return sum ? divide(*sum, Ratio(static_cast<std::int64_t>(event.numbers.size()))) : std::nullopt;
+  }
+
   void read(const ReadEvent& event, int entry) {
     if (event.form == ReadEvent::Form::unknown) return;
     Value value;
@@ -289,12 +297,7 @@ class Judge {
     if (value.kind == Kind::truth) value.truth = event.truth ? Truth::yes : Truth::no;
     if (value.kind == Kind::tuning) value.pitches = event.pitches;
     if (value.kind == Kind::number) value.number = event.bound;
-    if (!event.numbers.empty()) {  // several readings of one thing: their mean
-      std::optional<Ratio> sum = Ratio(0);
-      for (const Ratio& number : event.numbers) sum = sum ? add(*sum, number) : sum;
-      const auto mean = sum ? divide(*sum, Ratio(static_cast<std::int64_t>(event.numbers.size()))) : std::nullopt;
-      if (mean) value.number = Interval::exactly(*mean);
-    }
+    if (const auto mean = mean_of(event)) value.number = Interval::exactly(*mean);
     put(event.point, value, entry, event.span);
     PointState& state = judgement_.points[event.point];
     state.readings = std::max(1, static_cast<int>(event.numbers.size()));
@@ -315,26 +318,36 @@ class Judge {
     return result.failure || !result.value.number.is_exact() ? std::nullopt : result.value.number.lo;
   }
 
+  void ends_of(const TypedRange& range, const Hand& hand, TargetState& state) const {
+    state.lo = end(range.lo, hand, state);
+    state.hi = end(range.hi, hand, state);
+    state.aim = end(range.aim, hand, state);
+    if (state.aim || !state.lo || !state.hi) return;
+    const auto sum = add(*state.lo, *state.hi);
+    if (sum) state.aim = divide(*sum, Ratio(2));
+  }
+
+  // The one range of a table whose row is known, or on which all rows still possible agree.
   void range_of(std::size_t at) {
     const TargetInfo& target = program_.targets[at];
     TargetState& state = judgement_.targets[at];
     const Hand hand = program_.points[target.point].at;
     if (!target.range) return;
+    const bool replaced = target.want && target.want->form == Want::Form::range;
     const auto rows = evaluator_.possible(*target.range, hand);
-    bool agree = !rows.leaves.empty();
-    for (const TypedRange* range : rows.leaves) agree = agree && (*range).span == rows.leaves.front()->span;
-    if (!agree) {
+    if (replaced)
+      ends_of(target.want->range, hand, state);
+    else if (!rows.leaves.empty())
+      ends_of(*rows.leaves.front(), hand, state);
+    const auto agrees = [&](const TypedRange* other) {
+      TargetState there;
+      ends_of(*other, hand, there);
+      return there.lo == state.lo && there.hi == state.hi && there.aim == state.aim;
+    };
+    if (!replaced && (rows.leaves.empty() || !std::all_of(rows.leaves.begin(), rows.leaves.end(), agrees))) {
+      state = {};
       state.needs = rows.needs;
       return;
-    }
-    const TypedRange* range = rows.leaves.front();
-    if (target.want && target.want->form == Want::Form::range) range = &target.want->range;
-    state.lo = end(range->lo, hand, state);
-    state.hi = end(range->hi, hand, state);
-    state.aim = end(range->aim, hand, state);
-    if (!state.aim && state.lo && state.hi) {
-      const auto sum = add(*state.lo, *state.hi);
-      if (sum) state.aim = divide(*sum, Ratio(2));
     }
     if (target.want && target.want->form == Want::Form::aim) state.aim = end(target.want->aim, hand, state);
     if (target.want && target.want->form == Want::Form::leave) leave(target.point, state);
@@ -344,13 +357,14 @@ class Judge {
   void leave(PointId point, TargetState& state) {
     for (const Entry& entry : program_.log) {
       for (const ReadEvent& event : entry.read) {
-        if (entry.struck || event.point != point || event.numbers.empty() || !state.lo || !state.hi) continue;
+        const auto first = mean_of(event);
+        if (entry.struck || event.point != point || !first || !state.lo || !state.hi) continue;
         const auto width = subtract(*state.hi, *state.lo);
         const auto half = width ? divide(*width, Ratio(2)) : std::nullopt;
         if (!half) return;
-        state.aim = event.numbers.front();
-        state.lo = subtract(event.numbers.front(), *half);
-        state.hi = add(event.numbers.front(), *half);
+        state.aim = *first;
+        state.lo = subtract(*first, *half);
+        state.hi = add(*first, *half);
         state.left = true;
         return;
       }

@@ -166,6 +166,37 @@ targets: {width: {range: {by grade: {coarse: 1 .. 2 mm, fine: 1.4 .. 1.6 mm}}}}
       "visit: v1\nprofile: board\ninstrument: {id: B-1}\nlog:\n  - {date: 2026-03-01, read: {width: 1.5 mm}}\n";
   const auto shop = open_shop({without}, visit, house("clear"));
   CHECK(verdict(*shop) == "target unknown");
+  std::string agreeing = without;
+  agreeing.replace(agreeing.find("1.4 .. 1.6 mm"), 13, "1 mm .. 2 mm aim 1.5");
+  CHECK(verdict(*open_shop({agreeing}, visit, house("clear"))) == "within");  // rows that say the same agree
+  CHECK(verdict(*open_shop(
+            {without},
+            "visit: v1\nprofile: board\nwants: {width: 1.6 .. 1.8 mm}\n" + visit.substr(visit.find("instrument")),
+            house("clear"))) == "low");  // what the player wants replaces every row
+}
+
+TEST_CASE("leave keeps the mean of the first reading, where it was read several times") {
+  const auto shop = measured("", "range: 1 .. 2 mm", "[1.2 mm, 1.5 mm]", "clear", "wants: {width: leave}\n");
+  REQUIRE(shop->program);
+  const Judgement judgement = judge(*shop->program);
+  CHECK(judgement.targets[0].aim == Ratio::make(27, 20));
+  CHECK(judgement.targets[0].lo == Ratio::make(17, 20));
+}
+
+TEST_CASE("what is divided by a reading that nobody took is not known, and by nothing an error") {
+  const auto state = [](const std::string& divisor) {
+    const auto shop =
+        open_shop({"profile: board\nreadings: {width: {is: number}, depth: {is: number}}\n"
+                   "rules: {thin: {when: width / depth over 2, say: thin}}\n"},
+                  "visit: v1\nprofile: board\nlog: [{date: 2026-03-01, read: {width: 3, depth: " + divisor + "}}]\n");
+    INFO(shop->told());
+    REQUIRE(shop->program);
+    return judge(*shop->program).rules[0].state;
+  };
+  CHECK(state("unknown") == RuleState::unknown);
+  CHECK(state("at least 0") == RuleState::unknown);
+  CHECK(state("0") == RuleState::error);
+  CHECK(state("1") == RuleState::fired);
 }
 
 TEST_CASE("a bound is judged where all of it is") {
