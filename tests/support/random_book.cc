@@ -92,7 +92,7 @@ class Writer {
       default: return "touch is " + pick({"light", "heavy"});
     }
   }
-  std::string over_members(int depth, const Where& where) {
+  std::string over_members(const Where& where) {
     const std::string reading = over_axis(where);
     const std::string inner =
         where.verdicts && one_in(3) ? reading + verdict() : reading + comparison() + amount(0, {where.verdicts, ""});
@@ -102,7 +102,7 @@ class Writer {
   std::string atom(int depth, const Where& where) {
     switch (below(6)) {
       case 0: return about_a_state();
-      case 1: return over_members(depth, where);
+      case 1: return over_members(where);
       case 2: return where.verdicts ? scalar(where) + verdict() : about_a_state();
       case 3: return one_in(6) ? scalar(where) + " / " + scalar(where) + comparison() + number(1 + below(3)) : "bt0";
       default: return amount(depth > 0 ? depth - 1 : 0, where) + comparison() + amount(0, where);
