@@ -93,7 +93,8 @@ const std::vector<FullMap>& full_maps() {
       {KeyContext::trial, "trials: p\nt: @",
        "{about: a, instrument: {id: x}, player: {touch: heavy}, package: none, methods: {relief: {at: 7}},"
        " wants: {relief: leave}, last: {humidity: 40 %RH}, given: {relief: 1 mm}, log: [{did: a}],"
-       " verdicts: {relief: high}, work: [a, b], offers: none, amounts: {a.bass: 1 mm up}, rules: r, holds: g, stops: "
+       " verdicts: {relief: high}, limits: {relief: 1 .. 2 mm}, work: [a, b], offers: none, amounts: {a.bass: 1 mm "
+       "up}, rules: r, holds: g, stops: "
        "s,"
        " says: [it buzzes]}"},
       {KeyContext::visit, "@",
