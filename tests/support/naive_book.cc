@@ -257,18 +257,19 @@ class Case : public Bench {
   // The texts that may stand there: one where the answer is known, else those of every row that is still possible.
   Names possible(const YAML::Node& node) const {
     if (!node.IsMap()) return {node.Scalar()};
-    const auto table = node.begin();
-    const Value answer = look(table->first.Scalar().substr(3));
+    const YAML::Node by = node.begin()->first;  // by copy: what `->` gives lives no longer than its line
+    const YAML::Node rows = node.begin()->second;
+    const Value answer = look(by.Scalar().substr(3));
     Names all;
     bool otherwise = true;
-    for (const auto& row : table->second) {
+    for (const auto& row : rows) {
       const std::string key = row.first.Scalar();
       if (key == "otherwise" || !fits(key, answer)) continue;
       for (const std::string& text : possible(row.second)) all.push_back(text);
       otherwise = otherwise && !surely(key, answer);
     }
-    if (otherwise && table->second["otherwise"]) {
-      for (const std::string& text : possible(table->second["otherwise"])) all.push_back(text);
+    if (otherwise && rows["otherwise"]) {
+      for (const std::string& text : possible(rows["otherwise"])) all.push_back(text);
     }
     return all;
   }
