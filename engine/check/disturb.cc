@@ -162,6 +162,12 @@ std::optional<model::Range> share_of(const Program& program, PointId point, Poin
   return model::Range{arriving * share->lo, arriving * share->hi};
 }
 
+model::Range carried(model::Range share, model::Range change) {
+  const auto [lo, hi] =
+      std::minmax({share.lo * change.lo, share.lo * change.hi, share.hi * change.lo, share.hi * change.hi});
+  return {lo, hi};
+}
+
 std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job) {
   std::vector<PointId> points = job.disturbs;
   for (const JobInfo::Set& set : job.sets) {

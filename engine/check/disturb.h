@@ -39,6 +39,9 @@ struct GapPlace {
 // How far `point` moves, per mm by which the job brings `own` to its aim. Nothing where the model has no answer.
 [[nodiscard]] std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control);
 
+// How far it moves when `own` changes by `change`: the product of both intervals.
+[[nodiscard]] model::Range carried(model::Range share, model::Range change);
+
 // "saddle_height", as profiles write it.
 [[nodiscard]] const char* to_text(Control control);
 

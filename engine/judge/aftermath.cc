@@ -6,14 +6,6 @@
 #include "engine/check/disturb.h"
 
 namespace stringline {
-namespace {
-
-model::Range product(model::Range a, model::Range b) {
-  const auto [lo, hi] = std::minmax({a.lo * b.lo, a.lo * b.hi, a.hi * b.lo, a.hi * b.hi});
-  return {lo, hi};
-}
-
-}  // namespace
 
 Aftermath::Aftermath(const Program& program) : program_(program), values_(program.points.size()) {}
 
@@ -53,7 +45,7 @@ void Aftermath::read(PointId point, double value) {
         values_[other].reset();
         continue;
       }
-      const model::Range by = product(*share, {value - move.from->hi, value - move.from->lo});
+      const model::Range by = carried(*share, {value - move.from->hi, value - move.from->lo});
       values_[other] = model::Range{values_[other]->lo + by.lo, values_[other]->hi + by.hi};
     }
   }

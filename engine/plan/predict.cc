@@ -10,11 +10,6 @@
 namespace stringline {
 namespace {
 
-model::Range product(model::Range a, model::Range b) {
-  const auto [lo, hi] = std::minmax({a.lo * b.lo, a.lo * b.hi, a.hi * b.lo, a.hi * b.hi});
-  return {lo, hi};
-}
-
 std::optional<model::Range> range_of(const Value& value) {
   if (value.kind != Kind::number || !value.number.lo || !value.number.hi) return std::nullopt;
   return model::Range{value.number.lo->to_double(), value.number.hi->to_double()};
@@ -117,7 +112,7 @@ void Forecast::bring(PointId own, double aim, const JobInfo& job) {
     const auto share = share_of(program_, point, own, *job.moves);
     if (!share || (std::abs(share->lo) <= noise && std::abs(share->hi) <= noise)) continue;
     if (from)
-      shift(point, product(*share, {aim - from->hi, aim - from->lo}), job.label);
+      shift(point, carried(*share, {aim - from->hi, aim - from->lo}), job.label);
     else
       make_unknown(point, job.label);
   }
@@ -138,7 +133,7 @@ void Forecast::move_by(const JobInfo& job) {
       continue;
     }
     const bool taken_off = *job.moves == Control::fret_plane;  // the model counts metal taken off, a travel counts up
-    shift(point, product(per_mm, taken_off ? model::Range{-far->hi, -far->lo} : *far), job.label);
+    shift(point, carried(per_mm, taken_off ? model::Range{-far->hi, -far->lo} : *far), job.label);
   }
 }
 
