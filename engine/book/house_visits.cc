@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <set>
 
-#include "engine/check/check.h"
 #include "engine/diag/render.h"
 
 namespace stringline {
@@ -47,7 +46,7 @@ std::string what_is_wrong(const HouseVisit& visit, const Sources& sources) {
 
 HouseVisits::HouseVisits(HouseBook& book, const HouseTree* house, const std::optional<std::string>& instrument,
                          const Tell& tell)
-    : book_(book), house_(house) {
+    : book_(book), checks_(house) {
   const auto paths = book.visit_paths();
   std::size_t done = 0;
   for (const std::string& path : paths) {
@@ -83,15 +82,15 @@ HouseVisit HouseVisits::read(const std::string& path) const {
   return visit;
 }
 
-std::optional<Program> HouseVisits::checked(const VisitTree& tree, Diagnostics& out) {
-  if (!tree.profile) return std::nullopt;
+std::shared_ptr<const Program> HouseVisits::checked(const VisitTree& tree, Diagnostics& out) {
+  if (!tree.profile) return nullptr;
   auto found = layers_.find(tree.profile->text);
   if (found == layers_.end()) {
     auto layers = book_.layers(*tree.profile, out);
-    if (!layers) return std::nullopt;
+    if (!layers) return nullptr;
     found = layers_.emplace(tree.profile->text, std::move(*layers)).first;
   }
-  return check({house_, found->second, &tree}, out);
+  return checks_.check(found->second, tree, out);
 }
 
 // As HouseBook::last_visit_before: an earlier visit with mistakes is as if it had never been.
@@ -114,9 +113,9 @@ const HouseVisit* HouseVisits::judged(std::size_t at, std::optional<Date> today)
   HouseVisit& visit = visits_.at(at);
   if (visit.judgement) return &visit;
   if (visit.tree == nullptr || visit.mistakes.has_errors()) return nullptr;
+  visit.last = before(visit);  // first: it is as a rule of the same kind
   visit.program = checked(*visit.tree, visit.mistakes);
   if (!visit.program) return nullptr;
-  visit.last = before(visit);
   visit.judgement = judge(*visit.program, {today, visit.last.get()});
   return &visit;
 }

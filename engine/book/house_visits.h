@@ -12,18 +12,19 @@
 #include <vector>
 
 #include "engine/book/book.h"
+#include "engine/check/check.h"
 #include "engine/judge/judge.h"
 
 namespace stringline {
 
 struct HouseVisit {
   std::string path;
-  std::string wrong;                      // the file is no visit, or can not be read; else empty
-  Diagnostics mistakes;                   // in it
-  std::unique_ptr<const VisitTree> tree;  // null: it has mistakes
-  std::optional<Date> date;               // of its first entry
-  bool closed = false;                    // by an entry that was not struck
-  std::optional<Program> program;         // once judged, like what follows
+  std::string wrong;                       // the file is no visit, or can not be read; else empty
+  Diagnostics mistakes;                    // in it
+  std::unique_ptr<const VisitTree> tree;   // null: it has mistakes
+  std::optional<Date> date;                // of its first entry
+  bool closed = false;                     // by an entry that was not struck
+  std::shared_ptr<const Program> program;  // once judged, like what follows
   std::unique_ptr<const LastVisit> last;
   std::optional<Judgement> judgement;
 };
@@ -49,11 +50,11 @@ class HouseVisits {
 
  private:
   [[nodiscard]] HouseVisit read(const std::string& path) const;
-  [[nodiscard]] std::optional<Program> checked(const VisitTree& tree, Diagnostics& out);
+  [[nodiscard]] std::shared_ptr<const Program> checked(const VisitTree& tree, Diagnostics& out);
   [[nodiscard]] std::unique_ptr<const LastVisit> before(const HouseVisit& visit);
 
   HouseBook& book_;
-  const HouseTree* house_;
+  ManyChecks checks_;  // before the visits, which hold its programs
   std::vector<HouseVisit> visits_;
   std::map<std::string, std::vector<const ProfileTree*>> layers_;  // of profiles that were found, by name
   std::map<std::string, std::vector<std::size_t>> by_instrument_;  // their places

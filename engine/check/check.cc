@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
 #include "engine/check/axes.h"
 #include "engine/check/evaluate.h"
@@ -52,15 +53,31 @@ void look_at_scale(const Program& program, Diagnostics& out) {
              "a slip of unit or of a decimal point? scales go from 200 mm to 1500 mm");
 }
 
-std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
-  const std::size_t before = out.error_count();
-  LayeredProfile profile = layer(book.layers);
+// One program in the making, with what its passes hand on to each other.
+struct Making {
+  LayeredProfile profile;
+  Program program;
+  Diagnostics found;
+  Binder binder;
+  Names names;
+
+  explicit Making(const std::vector<const ProfileTree*>& layers)
+      : profile(layer(layers)), binder(profile, program, found) {}
+  Making(const Making&) = delete;
+};
+
+// All that visits to instruments of one kind share: the shop's specs, the facts, the strings, the package.
+void check_kind(const Book& book, Making& making) {
+  LayeredProfile& profile = making.profile;
+  Program& program = making.program;
+  Binder& binder = making.binder;
+  Names& names = making.names;
+  Diagnostics& out = making.found;
   if (book.visit != nullptr) {
     state_facts(book.visit->instrument.facts, profile, out);
     state_facts(book.visit->player.facts, profile, out);
   }
   check_fact_kinds(profile, out);
-  Program program;
   program.profile = profile.name;
   program.label = profile.label;
   if (book.house != nullptr) {
@@ -70,12 +87,11 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   }
   lay_out_axes(profile, book.house, book.visit, program, out);
   declare_readings(profile, program, out);
-  Binder binder(profile, program, out);
   binder.declare();
   for (const FactInfo& fact : program.facts) {
     if (fact.name != "pickups" && fact.name != "starts" && fact.name != "scales") (void)binder.fact_type(fact.name);
   }
-  Names names = declare_names(profile, book, program, out);
+  names = declare_names(profile, book, program, out);
   declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);
@@ -87,21 +103,39 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   bind_jobs(profile, names, book.visit, binder);
   place_jobs(program);
   if (book.house != nullptr) bind_prices(*book.house, binder);
-  if (book.visit != nullptr) {
-    program.has_visit = true;
-    program.visit = book.visit->id.text;
-    bind_wants(*book.visit, names, binder);
-    bind_log(*book.visit, profile, names, binder);
-    bind_chords(*book.visit, binder);
-    check_visit(*book.visit, names, binder);
-  }
-  if (book.trial != nullptr) bind_expected(*book.trial, names, binder);
-  const std::set<std::string> idle = check_fact_names(profile, binder.used_facts(), out);
-  for (FactInfo& fact : program.facts) fact.used = idle.count(fact.name) == 0;
-  if (out.error_count() == before) check_dependence(binder);
-  if (out.error_count() == before) check_fit(profile, binder);
-  if (out.error_count() > before) return std::nullopt;
-  return program;
+}
+
+void check_own(const VisitTree& visit, Making& making) {
+  making.program.has_visit = true;
+  making.program.visit = visit.id.text;
+  bind_wants(visit, making.names, making.binder);
+  bind_log(visit, making.profile, making.names, making.binder);
+  bind_chords(visit, making.binder);
+  check_visit(visit, making.names, making.binder);
+}
+
+// Whether it all fits together; asked of parts that are right.
+void check_together(Making& making) {
+  Diagnostics& out = making.found;
+  const std::set<std::string> idle = check_fact_names(making.profile, making.binder.used_facts(), out);
+  for (FactInfo& fact : making.program.facts) fact.used = idle.count(fact.name) == 0;
+  if (!out.has_errors()) check_dependence(making.binder);
+  if (!out.has_errors()) check_fit(making.profile, making.binder);
+}
+
+void pass_on(const Diagnostics& found, Diagnostics& out) {
+  for (const Diagnostic& each : found.list()) out.report(each.code, each.span, each.message, each.hint, each.related);
+}
+
+std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
+  Making making(book.layers);
+  check_kind(book, making);
+  if (book.visit != nullptr) check_own(*book.visit, making);
+  if (book.trial != nullptr) bind_expected(*book.trial, making.names, making.binder);
+  check_together(making);
+  pass_on(making.found, out);
+  if (making.found.has_errors()) return std::nullopt;
+  return std::move(making.program);
 }
 
 Spoiled spoiled_in(const Book& book) {
@@ -109,6 +143,42 @@ Spoiled spoiled_in(const Book& book) {
   for (const ProfileTree* tree : book.layers) all.add(tree->spoiled);
   if (book.visit != nullptr) all.add(book.visit->spoiled);
   return all;
+}
+
+bool same_strings(const std::optional<StringsTree>& a, const std::optional<StringsTree>& b) {
+  if (!a || !b) return a.has_value() == b.has_value();
+  if (a->set || b->set) return a->set && b->set && a->set->text == b->set->text;
+  return std::equal(a->courses.begin(), a->courses.end(), b->courses.begin(), b->courses.end(),
+                    [](const Course& one, const Course& other) { return one.strings == other.strings; });
+}
+
+// A table is never taken for the same as another.
+bool same_value(const FactTree& a, const FactTree& b) {
+  const auto* one = std::get_if<ExprChoice>(&a.value);
+  const auto* other = std::get_if<ExprChoice>(&b.value);
+  if (one != nullptr && other != nullptr) {
+    const auto* x = std::get_if<ExprPtr>(&one->node);
+    const auto* y = std::get_if<ExprPtr>(&other->node);
+    return x != nullptr && y != nullptr && same(**x, **y);
+  }
+  const auto* list = std::get_if<std::vector<ExprPtr>>(&a.value);
+  const auto* other_list = std::get_if<std::vector<ExprPtr>>(&b.value);
+  if (list != nullptr && other_list != nullptr) {
+    return std::equal(list->begin(), list->end(), other_list->begin(), other_list->end(),
+                      [](const ExprPtr& x, const ExprPtr& y) { return same(*x, *y); });
+  }
+  const auto* map = std::get_if<std::vector<FactTree::MapItem>>(&a.value);
+  const auto* other_map = std::get_if<std::vector<FactTree::MapItem>>(&b.value);
+  return map != nullptr && other_map != nullptr &&
+         std::equal(map->begin(), map->end(), other_map->begin(), other_map->end(), [](const auto& x, const auto& y) {
+           return x.key.text == y.key.text && x.value && y.value && same(*x.value, *y.value);
+         });
+}
+
+bool same_facts(const std::vector<FactTree>& a, const std::vector<FactTree>& b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const FactTree& one, const FactTree& other) {
+    return one.name.text == other.name.text && same_value(one, other);
+  });
 }
 
 }  // namespace
@@ -124,6 +194,83 @@ std::optional<Program> check(const Book& book, Diagnostics& out) {
       out.report(each.code, each.span, each.message, each.hint, each.related);
   }
   return std::nullopt;
+}
+
+constexpr std::size_t kinds_kept = 100;  // a program is some hundred kilobytes
+
+struct ManyChecks::Kind {
+  std::vector<const ProfileTree*> layers;
+  std::vector<FactTree> instrument;  // as the first visit states them
+  std::vector<FactTree> player;
+  std::optional<StringsTree> strings;
+  std::optional<StringsTree> slots;
+  std::string package;
+  Making making;
+  bool held = false;  // somebody has the program
+
+  Kind(const std::vector<const ProfileTree*>& from, const VisitTree& visit)
+      : layers(from),
+        instrument(visit.instrument.facts),
+        player(visit.player.facts),
+        strings(visit.instrument.strings),
+        slots(visit.instrument.slots),
+        package(visit.package ? visit.package->text : ""),
+        making(from) {}
+
+  [[nodiscard]] bool fits(const std::vector<const ProfileTree*>& other, const VisitTree& visit) const {
+    return layers == other && package == (visit.package ? visit.package->text : "") &&
+           same_strings(strings, visit.instrument.strings) && same_strings(slots, visit.instrument.slots) &&
+           same_facts(instrument, visit.instrument.facts) && same_facts(player, visit.player.facts);
+  }
+
+  // Back to what all of the kind share.
+  void clear() {
+    making.program.log.clear();
+    making.program.chords.clear();
+    for (TargetInfo& target : making.program.targets) target.want.reset();
+    making.names.told.clear();
+  }
+};
+
+ManyChecks::ManyChecks(const HouseTree* house) : house_(house) {}
+ManyChecks::~ManyChecks() = default;
+
+// A kind is kept only when nothing at all was said of it: what is told must name the places of the visit at hand. For the same
+// reason a visit with a mistake of its own is looked at by itself.
+std::shared_ptr<const Program> ManyChecks::check(const std::vector<const ProfileTree*>& layers, const VisitTree& visit,
+                                                 Diagnostics& out) {
+  const Book book{house_, layers, &visit};
+  const auto alone = [&]() -> std::shared_ptr<const Program> {
+    auto program = stringline::check(book, out);
+    return program ? std::make_shared<const Program>(std::move(*program)) : nullptr;
+  };
+  if (spoiled_in(book).any) return alone();
+  auto found = std::find_if(kinds_.begin(), kinds_.end(), [&](const auto& kind) { return kind->fits(layers, visit); });
+  if (found == kinds_.end()) {
+    auto fresh = std::make_unique<Kind>(layers, visit);
+    check_kind(book, fresh->making);
+    check_together(fresh->making);
+    if (!fresh->making.found.list().empty()) return alone();
+    const auto idle = [](const auto& kind) { return !kind->held; };
+    if (kinds_.size() >= kinds_kept) {
+      const auto oldest = std::find_if(kinds_.rbegin(), kinds_.rend(), idle);
+      if (oldest != kinds_.rend()) kinds_.erase(std::next(oldest).base());
+    }
+    found = kinds_.insert(kinds_.begin(), std::move(fresh));
+  } else if ((*found)->held) {
+    return alone();
+  }
+  std::rotate(kinds_.begin(), found, std::next(found));
+  Kind& kind = *kinds_.front();
+  kind.clear();
+  check_own(visit, kind.making);
+  if (!visit.wants.empty()) check_together(kind.making);
+  if (!kind.making.found.list().empty()) {
+    kind.making.found = {};
+    return alone();
+  }
+  kind.held = true;
+  return {&kind.making.program, [&kind](const Program*) { kind.held = false; }};
 }
 
 }  // namespace stringline
