@@ -216,8 +216,10 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
     const auto is_spoiled = [](const ProfileTree* tree) { return tree != nullptr && tree->spoiled.any; };
     if (out_->error_count() > before && !is_spoiled(own) && !is_spoiled(shipped)) return std::nullopt;
     if (own == nullptr && shipped == nullptr) {
+      const auto known = profile_names();  // one of these is there and wrong, as was told when it was read first
+      if (std::count(known.begin(), known.end(), at.text) > 0 && out_->has_errors()) return std::nullopt;
       out_->report(Code::unknown_profile, at.span,
-                   fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, profile_names())));
+                   fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, known)));
       return std::nullopt;
     }
     if (own != nullptr) chain.push_back(own);

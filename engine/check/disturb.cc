@@ -78,6 +78,12 @@ double read_to(const Program& program, PointId point) {
   return reading.read_to ? reading.read_to->value.to_double() : 0.0;
 }
 
+// The strings of a course lie side by side; courses are spread evenly over the bridge.
+int course_of(const Program& program, int string) {
+  const auto at = static_cast<std::size_t>(string);
+  return at < program.strings.size() ? program.strings[at].course : 1;
+}
+
 // How much of a control's move at one member arrives at a reading of another: all of it at the same string, side or pickup,
 // none at other strings' nuts and saddles, a share between the two sides of a bridge.
 double weight(const Program& program, PointId point, PointId own, Control control) {
@@ -90,9 +96,9 @@ double weight(const Program& program, PointId point, PointId own, Control contro
   if (by_string || control == Control::nut_height)
     return string_of(program, own) == string_of(program, point) ? 1.0 : 0.0;
   const int side = from[static_cast<std::size_t>(Axis::side)];
-  const int bass = outer_string(program, true);
-  if (side < 0 || bass == 0) return 1.0;
-  const double toward_bass = std::min(1.0, static_cast<double>(string_of(program, point)) / bass);
+  const int bass = course_of(program, outer_string(program, true));
+  if (side < 0 || bass <= 1) return 1.0;
+  const double toward_bass = std::min(1.0, (course_of(program, string_of(program, point)) - 1.0) / (bass - 1.0));
   return side == 1 ? 1.0 - toward_bass : toward_bass;
 }
 

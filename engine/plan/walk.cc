@@ -15,6 +15,7 @@
 #include "engine/plan/predict.h"
 #include "engine/plan/rule_readings.h"
 #include "engine/plan/stays.h"
+#include "engine/plan/warnings.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
@@ -121,13 +122,25 @@ class Walk {
     for (std::size_t gate = 0; gate < program_.gates.size(); ++gate) {
       const Result open = evaluator.evaluate(*program_.gates[gate].open_when);
       if (open.failure) continue;
-      if (open.truth() == Truth::no && !closed_[gate])
+      if (open.truth() == Truth::no && !closed_[gate]) {
         close(gate, fmt::format("'{}' closes the gate '{}'", by.label, name(gate)), true);
+        shut_.insert(gate);
+      }
       if (open.truth() != Truth::yes || !closed_[gate]) continue;
       closed_[gate] = false;
+      shut_.erase(gate);
       for (const PointId point : program_.gates[gate].holds)
         forecast_.make_unknown(point, fmt::format("the gate '{}' was closed", name(gate)));
     }
+  }
+
+  // Void because of what a job of this plan left: slack strings after a level.
+  bool is_shut_off(PointId point) const {
+    for (std::size_t gate = 0; gate < closed_.size(); ++gate) {
+      const auto& voids = program_.gates[gate].voids;
+      if (shut_.count(gate) > 0 && std::count(voids.begin(), voids.end(), point) > 0) return true;
+    }
+    return false;
   }
 
   bool is_held(PointId point) const {
@@ -173,6 +186,7 @@ class Walk {
   // its turn here and does not stand is read again.
   void turn(int phase) {
     open_gates_for(phase);
+    read_again(std::nullopt, phase);
     drop_needless(phase);
     tell_undecided(phase);
     drop_conflicts(phase);
@@ -193,7 +207,7 @@ class Walk {
       offer(job, because);
     }
     wait_behind_gates(phase);
-    read_again(phase);
+    read_again(phase, phase);
   }
 
   std::vector<std::string> reasons_to_call(JobId job) {
@@ -284,42 +298,32 @@ class Walk {
   bool refused(JobId job, const Places& places, std::vector<std::string>& warnings) {
     Forecast after = forecast_;
     after.do_job(program_.jobs[job], places);
-    std::map<std::pair<JobId, Verdict>, std::vector<PointId>> brought_back;
-    std::vector<PointId> lost;
-    for (std::size_t at = 0; at < program_.targets.size(); ++at) {
-      const TargetInfo& target = program_.targets[at];
-      const auto then = after.verdict(at);
-      if (forecast_.verdict(at) != Verdict::within || !then) continue;
-      if (*then != Verdict::high && *then != Verdict::low) continue;
-      const auto& choice = *then == Verdict::high ? target.high : target.low;
-      const auto back = answers().answer(choice, target.point);
-      if (back && !is_declined(*back)) {
-        brought_back[{*back, *then}].push_back(target.point);
-        continue;
-      }
-      if (!answers().undecided(choice, target.point).empty()) {
-        warnings.push_back(fmt::format("it puts {} out, {}; what brings that back hangs on what is not read",
-                                       name_points(program_, {target.point}), to_text(*then)));
-        continue;
-      }
-      lost.push_back(target.point);
+    const PutOut out = put_out(program_, answers(), forecast_, after);
+    for (const PointId point : out.undecided) {
+      warnings.push_back(fmt::format("it puts {} out, {}; what brings that back hangs on what is not read",
+                                     name_points(program_, {point}), to_text(*verdict_after(after, point))));
     }
-    if (!lost.empty()) {
+    if (!out.lost.empty()) {
       std::vector<PointId> asking;
       for (const std::size_t place : places) asking.push_back(program_.targets[place].point);
-      const PointId first = lost.front();
+      const PointId first = out.lost.front();
       left(asking, job,
            fmt::format("refused: it would put {} out, {} expected, {}, and no job brings that back",
-                       name_points(program_, lost), shown(program_, judgement_, first, *after.expected(first)),
-                       to_text(*after.verdict(static_cast<std::size_t>(program_.target_of[first])))),
+                       name_points(program_, out.lost), shown(program_, judgement_, first, *after.expected(first)),
+                       to_text(*verdict_after(after, first))),
            true);
       return true;
     }
-    for (const auto& [answer_to, points] : brought_back) {
+    warn_what_was_cut(program_, judgement_, forecast_, after, job, plan_.lines);
+    for (const auto& [answer_to, points] : out.brought_back) {
       warnings.push_back(fmt::format("it puts {} out, {}; '{}' brings that back", name_points(program_, points),
                                      to_text(answer_to.second), program_.jobs[answer_to.first].label));
     }
     return false;
+  }
+
+  std::optional<Verdict> verdict_after(const Forecast& after, PointId point) const {
+    return after.verdict(static_cast<std::size_t>(program_.target_of[point]));
   }
 
   void left(std::vector<PointId> points, std::optional<JobId> job, std::string why, bool open = false) {
@@ -355,26 +359,9 @@ class Walk {
     if (leave_declined(job, line.because)) return;
     planned_.insert(job);
     if (refused(job, places, line.warnings)) return;
-    mind_followers(line);
+    mind_followers(program_, plan_.lines, line);
     line.why_here = where(job, phase);
     finish(std::move(line), places);
-  }
-
-  // What may follow a reading earlier in the list would move what this line was worked out from.
-  void mind_followers(PlanLine& line) const {
-    for (std::size_t at = 0; at < plan_.lines.size(); ++at) {
-      std::set<JobId> followers;
-      if (plan_.lines[at].if_low) followers.insert(*plan_.lines[at].if_low);
-      if (plan_.lines[at].if_high) followers.insert(*plan_.lines[at].if_high);
-      for (const JobId follower : followers) {
-        const auto moved = disturbed_by(program_, program_.jobs[follower]);
-        const auto is_moved = [&](PointId point) { return std::binary_search(moved.begin(), moved.end(), point); };
-        if (std::none_of(line.points.begin(), line.points.end(), is_moved)) continue;
-        line.warnings.push_back(fmt::format("if '{}' follows line {}, make the list again: it moves {}",
-                                            program_.jobs[follower].label, at + 1,
-                                            name_readings(program_, line.points)));
-      }
-    }
   }
 
   void do_called(JobId job, const std::vector<std::string>& because, const std::string& why_here) {
@@ -477,18 +464,26 @@ class Walk {
     }
   }
 
-  void read_again(int phase) {
+  // What has its turn in `of` and does not stand, and what waited for a gate that is open by now. Nothing is read behind a gate
+  // that a job has closed: that waits in its turn.
+  void read_again(std::optional<int> of, int now) {
     std::map<ReadingId, Places> again;
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
       const Verdict verdict = judgement_.targets[at].verdict;
-      if (target.phase != phase || verdict == Verdict::not_applicable) continue;
+      if ((of != target.phase && waiting_.count(at) == 0) || verdict == Verdict::not_applicable) continue;
       if (judgement_.points[target.point].status == PointState::Status::not_measurable) continue;
       const bool never = !forecast_.touched(target.point) &&
                          (verdict == Verdict::not_read || verdict == Verdict::stale || verdict == Verdict::void_);
-      if (never || !forecast_.stands(target.point)) again[program_.points[target.point].reading].push_back(at);
+      if (!never && forecast_.stands(target.point)) continue;
+      if (is_shut_off(target.point)) {
+        waiting_.insert(at);
+        continue;
+      }
+      waiting_.erase(at);
+      again[program_.points[target.point].reading].push_back(at);
     }
-    for (const auto& [reading, places] : again) read_line(places, phase);
+    for (const auto& [reading, places] : again) read_line(places, now);
   }
 
   void read_line(const Places& places, int phase) {
@@ -519,6 +514,9 @@ class Walk {
     for (const auto& [job, asked] : asking) {
       for (Amount& amount : amounts_for(program_, forecast_, program_.jobs[job], asked))
         line.amounts.push_back(std::move(amount));
+      Forecast after = forecast_;
+      after.do_job(program_.jobs[job], asked);
+      warn_what_was_cut(program_, judgement_, forecast_, after, job, plan_.lines);
     }
     plan_.lines.push_back(std::move(line));
   }
@@ -579,9 +577,11 @@ class Walk {
   Evaluator evaluator_;
   const Forecast as_read_;
   Forecast forecast_;
-  std::vector<bool> closed_;  // by gate, as predicted
-  bool lowered_ = false;      // a saddle, by a job of this plan
-  std::set<JobId> planned_;   // their lines stand, or they were refused or left
+  std::vector<bool> closed_;       // by gate, as predicted
+  std::set<std::size_t> shut_;     // of them: by a job of this plan
+  std::set<std::size_t> waiting_;  // places that are read again once their gate is open
+  bool lowered_ = false;           // a saddle, by a job of this plan
+  std::set<JobId> planned_;        // their lines stand, or they were refused or left
   std::set<JobId> due_again_;
   std::map<JobId, std::vector<std::string>> called_;
   std::map<JobId, std::vector<std::string>> opening_;  // jobs that open a closed gate

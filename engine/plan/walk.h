@@ -4,7 +4,8 @@
 // job; one that does not stand is read again, with the job that follows if it is out (never one outside the package), and that
 // job counts as not done. A job that earlier ones made needless is dropped; one that would put out a target that no job can
 // bring back is refused; opposite requests on one control are a conflict. What a job sets is read again with the job itself;
-// whatever still does not stand is read again before the last phase. Later jobs are not anticipated.
+// what a job leaves behind a closed gate is read once that is open; whatever still does not stand is read again before the last phase.
+// Later jobs are not anticipated, but a cut that one of them would make too deep says so.
 #pragma once
 
 #include "engine/plan/plan.h"

@@ -7,6 +7,7 @@
 
 #include "engine/check/check.h"
 #include "tests/support/read_case.h"
+#include "tests/support/shop.h"
 
 using namespace stringline;
 
@@ -189,4 +190,22 @@ TEST_CASE("a job disturbs what its reference move shifts by at least what the to
   const auto refret = checked.disturbed("refret");
   CHECK_FALSE(has(refret, "relief"));
   CHECK(has(refret, "octave_error.1"));
+}
+
+TEST_CASE("the mates of a course lie side by side: a bridge lowered at one side moves them alike") {
+  const auto shop = open_shop({"profile: zither\n"
+                               "facts: {scale: 700 mm, frets: 18, body_joint: 18, tuning: [D4, A3, D3]}\n"
+                               "readings:\n"
+                               "  nut_gap: {per: string, gap: {at: 1}, read_to: 0.01 mm}\n"
+                               "  action: {per: side, gap: {at: 12}, read_to: 0.01 mm}\n"},
+                              "visit: v\nprofile: zither\ninstrument: {strings: [12p+12p, 14p, 23w]}\n");
+  INFO(shop->told());
+  REQUIRE(shop->program);
+  const auto arriving = [&](const char* string, const char* side) {
+    return share_of(*shop->program, shop->point(string), shop->point(side), Control::saddle_height).value().lo;
+  };
+  CHECK(arriving("nut_gap.1a", "action.bass") == 0.0);
+  CHECK(arriving("nut_gap.1b", "action.bass") == 0.0);
+  CHECK(arriving("nut_gap.1b", "action.treble") == arriving("nut_gap.1a", "action.treble"));
+  CHECK(arriving("nut_gap.2", "action.bass") == Approx(arriving("nut_gap.3", "action.bass") / 2));
 }
