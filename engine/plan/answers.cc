@@ -52,7 +52,7 @@ std::optional<JobId> Answers::answer(const std::optional<JobChoice>& choice, Poi
   if (!choice) return std::nullopt;
   const auto rows = evaluator_.possible(*choice, program_.points[point].at);
   const auto row = rows.leaves.size() == 1 ? *rows.leaves.front() : std::nullopt;
-  if (!row) return row;
+  if (!row || judgement_.agreed.empty()) return row;
   std::vector<JobId> graded{*row};
   collect(*choice, program_.points[point].at, graded);
   const auto last = last_agreed(graded);

@@ -194,13 +194,14 @@ class Walk {
       plan_.lines.push_back(std::move(line));
     for (PlanLine& line : readings_for_rules(program_, judgement_, answers(), phase))
       plan_.lines.push_back(std::move(line));
-    while (const auto job = next_job(phase)) {
-      const auto asking = asked_in(phase);
+    auto asking = asked_in(phase);
+    for (auto job = next_job(phase, asking); job; job = next_job(phase, asking)) {
       const auto asked = asking.find(*job);
       if (asked != asking.end())
         do_asked(*job, asked->second, phase);
       else
         do_called(*job, reasons_to_call(*job), where(*job, phase));
+      asking = asked_in(phase);
     }
     for (const auto& [job, because] : offered_) {
       if (offer_phase(job) != phase || is_done(job) || planned_.count(job) > 0) continue;
@@ -217,9 +218,8 @@ class Walk {
     return reasons;
   }
 
-  std::optional<JobId> next_job(int phase) const {
+  std::optional<JobId> next_job(int phase, const std::map<JobId, Places>& asking) const {
     std::set<JobId> jobs;
-    const auto asking = asked_in(phase);
     for (const auto& [job, places] : asking) jobs.insert(job);
     for (const auto& [job, because] : called_) {
       if (answers().turn_of(job) == phase && !is_done(job)) jobs.insert(job);
