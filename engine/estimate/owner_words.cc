@@ -166,7 +166,8 @@ std::string plain_name(const std::string& name) {
 std::string owner_name(const Program& program, ReadingId id) {
   const ReadingInfo& reading = program.readings[id];
   if (!reading.for_owner.empty()) return reading.for_owner;
-  if (!reading.gap) return reading.of.empty() ? plain_name(reading.name) : reading.of;
+  if (!reading.of.empty()) return reading.of;
+  if (!reading.gap) return plain_name(reading.name);
   const Gap& gap = *reading.gap;
   if (gap.held.size() > 1) return "the curve of the neck";
   if (gap.at.pickup) return "the strings' height over the pickup";

@@ -8,6 +8,7 @@
 #include "engine/check/evaluate.h"
 #include "engine/check/mentions.h"
 #include "engine/diag/render.h"
+#include "engine/plan/words.h"
 
 namespace stringline {
 namespace {
@@ -97,7 +98,7 @@ class Sheet {
     SheetReading item;
     item.reading = id;
     item.heading = heading;
-    item.how = info.gap ? info.gap->text : info.of;
+    item.how = what_and_how(info);
     item.with = info.with;
     if (info.read_to) item.to = to_text(info.read_to->value, info.read_to->unit);
     if (info.type.kind == Kind::state) item.states = program_.state_sets[info.type.states].states;

@@ -67,7 +67,7 @@ class ReadingTeller {
   }
 
   std::string method_text() const {
-    std::string text = reading_.gap ? reading_.gap->text : reading_.of;
+    std::string text = what_and_how(reading_);
     const auto add = [&](const std::string& more) { text += (text.empty() ? "" : "; ") + more; };
     if (!reading_.with.empty()) add("with " + reading_.with);
     if (reading_.read_to) add("told apart to " + to_text(reading_.read_to->value, reading_.read_to->unit));

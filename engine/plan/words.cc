@@ -127,4 +127,9 @@ std::string reason_of(const Program& program, const Judgement& judgement, std::s
   return text + fmt::format("; the house wants {}", scene.target_text(id));
 }
 
+std::string what_and_how(const ReadingInfo& reading) {
+  if (!reading.gap) return reading.of;
+  return reading.of.empty() ? reading.gap->text : reading.of + ", " + reading.gap->text;
+}
+
 }  // namespace stringline

@@ -19,6 +19,9 @@ namespace stringline {
 // The member alone: "bass", "2"; empty where the reading has none.
 [[nodiscard]] std::string member_of(const Program& program, PointId point);
 
+// What is read, in the shop's words, and for a gap where and how; may be empty.
+[[nodiscard]] std::string what_and_how(const ReadingInfo& reading);
+
 // A number in the unit the reading was written in (else its tool's): as it was written where the log has it, else at the step of
 // its tool.
 [[nodiscard]] std::string shown(const Program& program, const Judgement& judgement, PointId point, Ratio value);
