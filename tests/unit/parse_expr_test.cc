@@ -6,15 +6,10 @@
 
 #include "engine/syntax/parse_expr.h"
 #include "engine/text/limits.h"
-#include "tests/support/scalar.h"
+#include "tests/support/parse_rows.h"
 
 namespace stringline::test {
 namespace {
-
-struct Row {
-  const char* text;
-  const char* expected;
-};
 
 // Text -> tree: [operator part part].
 const std::vector<Row>& accepted() {
@@ -360,14 +355,7 @@ std::string only_code(const Diagnostics& out) {
 }  // namespace
 
 TEST_CASE("an expression binds as its table of precedence says") {
-  for (const Row& row : accepted()) {
-    INFO(row.text);
-    Diagnostics out;
-    const ExprPtr expr = parse_expression(scalar(row.text), out);
-    CHECK(dump(out, row.text).empty());
-    REQUIRE(expr);
-    CHECK(dump(*expr) == row.expected);
-  }
+  check_accepted(accepted(), parse_expression, [](const auto& read) { return dump(read); });
 }
 
 TEST_CASE("every node knows exactly the text it was written with") {
@@ -383,19 +371,7 @@ TEST_CASE("every node knows exactly the text it was written with") {
 }
 
 TEST_CASE("what is no expression is refused at its place with what to write instead") {
-  for (const Row& row : refused()) {
-    INFO(row.text);
-    Diagnostics out;
-    CHECK(parse_expression(scalar(row.text), out) == nullptr);
-    INFO(dump(out, row.text));
-    CHECK(fits(dump(out, row.text), row.expected));
-    for (const Diagnostic& diagnostic : out.list()) {
-      CHECK_FALSE(diagnostic.message.empty());
-      CHECK(diagnostic.message.back() != '.');
-      CHECK(diagnostic.hint.find("{0}") == std::string::npos);
-      CHECK(diagnostic.hint.find("{1}") == std::string::npos);
-    }
-  }
+  check_refused(refused(), parse_expression);
 }
 
 TEST_CASE("messages say what was wanted, after what, and what stands there") {

@@ -5,15 +5,10 @@
 #include <vector>
 
 #include "engine/syntax/parse_expr.h"
-#include "tests/support/scalar.h"
+#include "tests/support/parse_rows.h"
 
 namespace stringline::test {
 namespace {
-
-struct Row {
-  const char* text;
-  const char* expected;
-};
 
 // Text -> as the language would write it.
 const std::vector<Row>& accepted() {
@@ -107,24 +102,11 @@ Quantity quantity_of(const ExprPtr& expr) {
 }  // namespace
 
 TEST_CASE("ranges are read with their limits, their aim and one unit") {
-  for (const Row& row : accepted()) {
-    INFO(row.text);
-    Diagnostics out;
-    const auto range = parse_range(scalar(row.text), out);
-    CHECK(dump(out, row.text).empty());
-    REQUIRE(range);
-    CHECK(to_text(*range) == row.expected);
-  }
+  check_accepted(accepted(), parse_range, [](const auto& read) { return to_text(read); });
 }
 
 TEST_CASE("what is no range is refused at its place with what to write instead") {
-  for (const Row& row : refused()) {
-    INFO(row.text);
-    Diagnostics out;
-    CHECK_FALSE(parse_range(scalar(row.text), out));
-    INFO(dump(out, row.text));
-    CHECK(fits(dump(out, row.text), row.expected));
-  }
+  check_refused(refused(), parse_range);
 }
 
 TEST_CASE("a printed range is read as the same range") {

@@ -6,15 +6,10 @@
 
 #include "engine/syntax/parse_expr.h"
 #include "engine/text/limits.h"
-#include "tests/support/scalar.h"
+#include "tests/support/parse_rows.h"
 
 namespace stringline::test {
 namespace {
-
-struct Row {
-  const char* text;
-  const char* expected;
-};
 
 // Text -> its pieces between bars; a hole in braces.
 const std::vector<Row>& accepted() {
@@ -74,24 +69,11 @@ std::string dump(const TextExpr& text) {
 }  // namespace
 
 TEST_CASE("a text is words and holes in the order in which they stand") {
-  for (const Row& row : accepted()) {
-    INFO(row.text);
-    Diagnostics out;
-    const auto text = parse_text(scalar(row.text), out);
-    CHECK(dump(out, row.text).empty());
-    REQUIRE(text);
-    CHECK(dump(*text) == row.expected);
-  }
+  check_accepted(accepted(), parse_text, [](const auto& read) { return dump(read); });
 }
 
 TEST_CASE("a hole that holds no expression, or no end, is refused at its place") {
-  for (const Row& row : refused()) {
-    INFO(row.text);
-    Diagnostics out;
-    CHECK_FALSE(parse_text(scalar(row.text), out));
-    INFO(dump(out, row.text));
-    CHECK(fits(dump(out, row.text), row.expected));
-  }
+  check_refused(refused(), parse_text);
 }
 
 TEST_CASE("what stands in a hole knows its place in the whole text") {

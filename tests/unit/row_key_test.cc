@@ -5,15 +5,10 @@
 #include <vector>
 
 #include "engine/syntax/parse_expr.h"
-#include "tests/support/scalar.h"
+#include "tests/support/parse_rows.h"
 
 namespace stringline::test {
 namespace {
-
-struct Row {
-  const char* text;
-  const char* expected;
-};
 
 // Text -> "kind member lo hi".
 const std::vector<Row>& accepted() {
@@ -105,24 +100,11 @@ std::string dump(const RowKey& row) {
 }  // namespace
 
 TEST_CASE("a row is a member, a band or otherwise") {
-  for (const Row& row : accepted()) {
-    INFO(row.text);
-    Diagnostics out;
-    const auto key = parse_row_key(scalar(row.text), out);
-    CHECK(dump(out, row.text).empty());
-    REQUIRE(key);
-    CHECK(dump(*key) == row.expected);
-  }
+  check_accepted(accepted(), parse_row_key, [](const auto& read) { return dump(read); });
 }
 
 TEST_CASE("what is no key of a row is refused at its place with what to write instead") {
-  for (const Row& row : refused()) {
-    INFO(row.text);
-    Diagnostics out;
-    CHECK_FALSE(parse_row_key(scalar(row.text), out));
-    INFO(dump(out, row.text));
-    CHECK(fits(dump(out, row.text), row.expected));
-  }
+  check_refused(refused(), parse_row_key);
 }
 
 TEST_CASE("the ends of a band know their places") {
