@@ -7,6 +7,7 @@
 #include <iterator>
 
 #include "engine/check/axes.h"
+#include "engine/check/disturb.h"
 #include "engine/check/evaluate.h"
 #include "engine/check/facts.h"
 #include "engine/check/passes.h"
@@ -95,6 +96,7 @@ void check_kind(const Book& book, Making& making) {
   declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);
+  place_gaps(program);
   look_at_scale(program, out);
   bind_targets(profile, names, binder);
   bind_gates(profile, names, binder);

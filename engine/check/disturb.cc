@@ -22,18 +22,6 @@ std::optional<model::Control> model_control(Control control) {
   return std::nullopt;
 }
 
-const char* name_of(Control control) {
-  switch (control) {
-    case Control::neck_bend: return "neck_bend";
-    case Control::nut_height: return "nut_height";
-    case Control::saddle_height: return "saddle_height";
-    case Control::saddle_place: return "saddle_place";
-    case Control::pickup_height: return "pickup_height";
-    case Control::fret_plane: return "fret_plane";
-  }
-  return "";
-}
-
 // No fact says where pickups lie; from the nut, one share of the scale stands for all.
 constexpr double pickup_share = 0.85;
 
@@ -115,6 +103,7 @@ int outer_string(const Program& program, bool bass) {
 std::optional<GapPlace> gap_place(const Program& program, PointId point, const Gap* method) {
   const ReadingInfo& reading = program.reading_of(point);
   if (!reading.gap) return std::nullopt;
+  if (method == nullptr && !program.gap_places.empty()) return program.gap_places[point];
   const int string = string_of(program, point);
   const auto at = static_cast<std::size_t>(string);
   const int first_fret = at < program.strings.size() ? program.strings[at].first_fret : 0;
@@ -125,10 +114,17 @@ std::optional<GapPlace> gap_place(const Program& program, PointId point, const G
   return GapPlace{neck, *row, string};
 }
 
+void place_gaps(Program& program) {
+  std::vector<std::optional<GapPlace>> places;
+  for (PointId point = 0; point < program.points.size(); ++point) places.push_back(gap_place(program, point));
+  program.gap_places = std::move(places);
+}
+
 std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control) {
-  if (program.reading_of(point).follows == name_of(control)) return model::PhiLinear{1.0, 0.0};
+  if (program.reading_of(point).follows == to_text(control)) return model::PhiLinear{1.0, 0.0};
   const auto moved = model_control(control);
-  const auto place = moved ? gap_place(program, point) : std::nullopt;
+  if (!moved || program.gap_places.empty()) return std::nullopt;
+  const auto& place = program.gap_places[point];
   if (!place) return std::nullopt;
   return model::effect(place->row, place->neck, *moved);
 }

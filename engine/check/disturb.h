@@ -12,19 +12,14 @@
 
 #include "engine/check/program.h"
 #include "engine/model/range.h"
-#include "engine/model/string_line.h"
 
 namespace stringline {
 
-// The neck as the string under `point` sees it; `string` is that string's place on its axis.
-struct GapPlace {
-  model::NeckGeometry neck;
-  model::GapRow row;
-  int string = 0;
-};
 // Nothing for what is no gap, or where the profile's facts say too little of the neck. Another method than the reading's own
 // may be given.
 [[nodiscard]] std::optional<GapPlace> gap_place(const Program& program, PointId point, const Gap* method = nullptr);
+// For every reading by its own method; what follows looks there, once the neck and the methods are known.
+void place_gaps(Program& program);
 
 // The string a side's readings are taken at: the treble side's first, the bass side's last that starts at the nut.
 [[nodiscard]] int outer_string(const Program& program, bool bass);

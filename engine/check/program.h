@@ -12,6 +12,7 @@
 
 #include "engine/check/typed.h"
 #include "engine/model/range.h"
+#include "engine/model/string_line.h"
 #include "engine/syntax/tree.h"
 #include "engine/value/date.h"
 #include "engine/value/gauge.h"
@@ -272,6 +273,13 @@ struct Expected {
   std::vector<std::string> says;
 };
 
+// The neck as the string under a reading sees it; `string` is that string's place on its axis.
+struct GapPlace {
+  model::NeckGeometry neck;
+  model::GapRow row;
+  int string = 0;
+};
+
 struct Program {
   std::string profile;
   std::string label;
@@ -304,6 +312,8 @@ struct Program {
   double post_span_mm = 0;            // between the two posts of a bridge; 0: each side has screws of its own
   double string_span_mm = 0;          // of the outer strings there
   model::Range neck_shape{0.0, 1.0};  // phi of model/rod_job.h, as far as the shop knows it
+
+  std::vector<std::optional<GapPlace>> gap_places;  // by point, each by its own method; nothing for what is no gap
 
   // the visit; empty for a check of house specs alone
   bool has_visit = false;
