@@ -5,7 +5,6 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 #include <random>
-#include <regex>
 #include <string>
 #include <vector>
 
@@ -14,49 +13,18 @@
 #include "engine/paper/json.h"
 #include "engine/paper/text.h"
 #include "engine/plan/plan.h"
-#include "engine/syntax/read_yaml.h"
 #include "tests/support/rounds.h"
 #include "tests/support/run_program.h"
-#include "tests/support/shuffled_yaml.h"
+#include "tests/support/shuffled_book.h"
 
 using namespace stringline;
+using testing::first_difference;
+using testing::shuffle_folder;
+using testing::without_places;
 
 namespace {
 
 namespace fs = std::filesystem;
-
-// The first package of a house is the default; the entries of a log come in their order (a list stays as it is).
-const std::set<std::string> kept_in_order{"packages"};
-
-std::string shuffled(const fs::path& file, std::mt19937& random) {
-  Sources sources;
-  Diagnostics diagnostics;
-  const SourceId id = sources.add(file.string(), stringline::read_file(file));
-  const auto document = read_yaml(id, sources, diagnostics);
-  INFO(render(diagnostics, sources, false));
-  REQUIRE(document);
-  return testing::ShuffledYaml(sources.text(id), random, kept_in_order).write(*document);
-}
-
-// Every .yaml file below `from`, shuffled, at the same place below `to`.
-void shuffle_folder(const fs::path& from, const fs::path& to, std::mt19937& random) {
-  std::vector<fs::path> files;
-  for (const auto& entry : fs::recursive_directory_iterator(from)) {
-    if (entry.path().extension() == ".yaml") files.push_back(entry.path());
-  }
-  std::sort(files.begin(), files.end());
-  for (const fs::path& file : files) {
-    stringline::write_file(to / fs::relative(file, from), shuffled(file, random));
-  }
-}
-
-// Places in files move with the keys; everything else must not.
-std::string without_places(std::string text, const fs::path& root) {
-  static const std::regex place(":[0-9]+:[0-9]+");
-  for (std::size_t at = text.find(root.string()); at != std::string::npos; at = text.find(root.string(), at))
-    text.erase(at, root.string().size());
-  return std::regex_replace(text, place, "");
-}
 
 // What people and programs see of one visit of the book in `root`.
 std::string seen(const fs::path& profiles, const fs::path& root, const std::string& name) {
@@ -73,12 +41,6 @@ std::string seen(const fs::path& profiles, const fs::path& root, const std::stri
   return without_places(work_text(open->program, open->judgement, plan, "shuffled") +
                             ledger_text(open->program, open->judgement) + json_text(document),
                         root);
-}
-
-std::string first_difference(const std::string& a, const std::string& b) {
-  const auto at = static_cast<std::size_t>(std::mismatch(a.begin(), a.end(), b.begin(), b.end()).first - a.begin());
-  const std::size_t from = at < 200 ? 0 : at - 200;
-  return a.substr(from, 400) + "\n--- against ---\n" + b.substr(from, 400);
 }
 
 }  // namespace

@@ -328,6 +328,40 @@ TEST_CASE("a state solved from readings predicts every other reading of the same
   CHECK(disagreements == 0);
 }
 
+TEST_CASE("a state solved from readings gives those readings back, spare ones too") {
+  const unsigned seed = 2961;
+  CAPTURE(seed);
+  Dice dice(seed);
+  int disagreements = 0;
+  int spare = 0;
+  for (int i = 0; i < instruments; ++i) {
+    RandomNeck r = random_neck(dice);
+    r.neck.first_fret = 0;
+    r.same.first_fret = 0;
+    const StringLinks links{0, {{0, 1.0}}, 0.0, 0};
+    std::vector<StateReading> readings;
+    const int count = dice.whole(1, 7);
+    while (static_cast<int>(readings.size()) < count) {
+      const int at = dice.whole(1, r.neck.frets);
+      const std::vector<int> held = dice.chance(0.5) ? random_held(dice, r.neck) : std::vector<int>{};
+      const auto row = gap_row(r.neck, method_of(at, held));
+      if (!row) continue;
+      readings.push_back({state_row(*row, links, r.state.rises),
+                          static_cast<double>(oracle::gap_at_fret(r.same, at, held)), dice.between(0.005, 0.05)});
+    }
+    const NeckState state(readings, {r.phi, r.phi});
+    spare += state.redundancy() > 0 ? 1 : 0;
+    for (const StateReading& reading : readings) {
+      const auto found = state.value(reading.row);
+      REQUIRE(found);  // what was read is determined
+      disagreements += agree(found->value.lo, static_cast<oracle::Real>(reading.value), 12.0) ? 0 : 1;
+      disagreements += agree(found->value.hi, static_cast<oracle::Real>(reading.value), 12.0) ? 0 : 1;
+    }
+  }
+  CHECK(disagreements == 0);
+  CHECK(spare > instruments / 5);
+}
+
 TEST_CASE("heights solved from relief, nut and action agree with the closed forms") {
   const unsigned seed = 14;
   CAPTURE(seed);

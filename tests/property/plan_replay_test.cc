@@ -1,4 +1,4 @@
-// Plans carried out on real instruments: 1,000 here, ten times as many at night.
+// Plans carried out on real instruments: 1,000 here, twenty times as many at night.
 #include <unistd.h>
 
 #include <catch2/catch.hpp>

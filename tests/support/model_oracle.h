@@ -4,12 +4,18 @@
 // tests/property/model_test.cc first holds it against the published values, then holds the engine against it.
 #pragma once
 
+#include <fmt/format.h>
+
 #include <cmath>
+#include <string>
 #include <vector>
 
 namespace oracle {
 
 using Real = long double;
+
+// A reading as a log writes it, the same under every locale.
+inline std::string mm(Real value) { return fmt::format("{:.6f} mm", static_cast<double>(value)); }
 
 inline Real share(Real fret) { return 1.0L - std::pow(2.0L, -fret / 12.0L); }
 

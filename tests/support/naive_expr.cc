@@ -225,6 +225,8 @@ class Parser {
       unit_ = fraction(254, 10000);
     } else if (take("in")) {
       unit_ = fraction(254, 10);
+    } else if (take("cents")) {  // never beside a length
+      unit_ = {1, 1};
     } else {
       tree->bare = true;
       return tree;
@@ -285,23 +287,55 @@ class Work {
 
   Value whole(const TreePtr& tree, const Hand& hand) {
     open_.clear();
-    Value value = evaluate(tree, hand);
+    Value value;
+    std::optional<Error> wrong;
+    try {
+      value = evaluate(tree, hand);
+    } catch (const Error& error) {
+      wrong = error;
+    }
     constexpr std::size_t most = 12;
-    if (value.truth || open_.empty() || open_.size() > most) return value;
-    // Every combination of what is open: decided when all agree.
+    if (!value.truth && !open_.empty() && open_.size() <= most) {
+      const auto decided = in_every_combination(tree, hand);
+      if (decided) wrong.reset();
+      value.truth = decided;
+    }
+    if (wrong) throw Error(*wrong);
+    return value;
+  }
+
+  // Inside a number Kleene's tables are all.
+  Span number_of(const TreePtr& tree, const Hand& hand) {
+    const InNumber here(in_number_);
+    return evaluate(tree, hand).number;
+  }
+
+ private:
+  struct InNumber {
+    explicit InNumber(int& count) : count_(count) { ++count_; }
+    InNumber(const InNumber&) = delete;
+    InNumber& operator=(const InNumber&) = delete;
+    ~InNumber() { --count_; }
+    int& count_;
+  };
+
+  // Every combination of what is open: decided when all agree, and nothing is wrong in any.
+  std::optional<bool> in_every_combination(const TreePtr& tree, const Hand& hand) {
     const std::vector<std::string> open(open_.begin(), open_.end());
     std::set<bool> seen;
     for (unsigned combination = 0; combination < (1U << open.size()); ++combination) {
       for (std::size_t i = 0; i < open.size(); ++i) supposed_[open[i]] = ((combination >> i) & 1U) != 0;
-      const auto truth = evaluate(tree, hand).truth;
-      if (!truth) return value;
-      seen.insert(*truth);
+      try {
+        const auto truth = evaluate(tree, hand).truth;
+        if (!truth) return std::nullopt;
+        seen.insert(*truth);
+      } catch (const Error&) {
+        return std::nullopt;
+      }
     }
-    if (seen.size() == 1) value.truth = *seen.begin();
-    return value;
+    return seen.size() == 1 ? std::optional(*seen.begin()) : std::nullopt;
   }
 
- private:
   // The same question in the same words has the same answer.
   static std::string words(const TreePtr& tree, const Hand& hand) {
     std::string text = "(" + tree->what + " " + tree->text + "." + (tree->member == "all" ? "" : tree->member);
@@ -378,14 +412,6 @@ class Work {
     if (a.hi && b.lo && *a.hi < *b.lo) return true;
     if (a.lo && b.hi && *b.hi <= *a.lo) return false;
     return std::nullopt;
-  }
-
-  // Inside a number Kleene's tables are all.
-  Span number_of(const TreePtr& tree, const Hand& hand) {
-    ++in_number_;
-    const Span span = evaluate(tree, hand).number;
-    --in_number_;
-    return span;
   }
 
   Value named(const TreePtr& tree, const Hand& hand) {
@@ -510,7 +536,8 @@ class Work {
     Wide sure = 0;
     Wide perhaps = 0;
     const bool counts = name == "count";
-    in_number_ += counts ? 1 : 0;
+    std::optional<InNumber> here;
+    if (counts) here.emplace(in_number_);
     for (const std::string& member : bench_.members(axis)) {
       hand[axis] = member;
       const Value value = counts ? Work(bench_).whole(tree->parts[0], hand) : evaluate(tree->parts[0], hand);
@@ -518,7 +545,6 @@ class Work {
       perhaps += value.truth && !*value.truth ? 0 : 1;
       end = end ? extreme(name, *end, value.number) : value.number;
     }
-    in_number_ -= counts ? 1 : 0;
     if (counts) return number({Fraction{sure, 1}, Fraction{perhaps, 1}});
     return number(*end);
   }
@@ -534,5 +560,6 @@ class Work {
 TreePtr parse(const std::string& text) { return Parser(text).whole(); }
 Range parse_range(const std::string& text) { return Parser(text).range(); }
 Value evaluate(const TreePtr& tree, const Bench& bench, const Hand& hand) { return Work(bench).whole(tree, hand); }
+Span evaluate_number(const TreePtr& tree, const Bench& bench) { return Work(bench).number_of(tree, {}); }
 
 }  // namespace naive

@@ -28,6 +28,7 @@ struct Fraction {
 [[nodiscard]] Fraction operator/(Fraction a, Fraction b);
 [[nodiscard]] bool operator<(Fraction a, Fraction b);
 [[nodiscard]] inline bool operator==(Fraction a, Fraction b) { return !(a < b) && !(b < a); }
+[[nodiscard]] inline double to_double(Fraction a) { return static_cast<double>(a.num) / static_cast<double>(a.den); }
 [[nodiscard]] inline bool operator<=(Fraction a, Fraction b) { return !(b < a); }
 
 // No end: nothing is known in that direction.
@@ -86,5 +87,6 @@ class Bench {
 
 using Hand = std::map<std::string, std::string>;  // axis -> member
 [[nodiscard]] Value evaluate(const TreePtr& tree, const Bench& bench, const Hand& hand = {});
+[[nodiscard]] Span evaluate_number(const TreePtr& tree, const Bench& bench);
 
 }  // namespace naive

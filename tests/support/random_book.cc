@@ -22,7 +22,8 @@ class Writer {
     RandomBook book;
     strings_ = 2 + below(2);
     book.house = house();
-    book.profile = head() + readings() + targets() + gates() + stops() + rules() + jobs();
+    readings_ = readings();
+    book.profile = head() + readings_ + targets() + gates() + stops() + rules() + jobs();
     book.visit = visit();
     return book;
   }
@@ -49,17 +50,20 @@ class Writer {
     }
   }
 
-  std::string member() { return one_in(2) ? pick({"s0.bass", "s0.treble"}) : "t0." + number(1 + below(strings_)); }
+  std::string member() {
+    if (one_in(4)) return pick({"n0.", "h0.", "v0."}) + number(1 + below(strings_));
+    return one_in(2) ? pick({"s0.bass", "s0.treble"}) : "t0." + number(1 + below(strings_));
+  }
   std::string scalar(const Where& where) {
     if (where.hand == "side" && one_in(2)) return "s0";
-    if (where.hand == "string" && one_in(2)) return "t0";
+    if (where.hand == "string" && one_in(2)) return pick({"t0", "n0", "h0", "v0"});
     if (where.verdicts && one_in(8)) return "c0";
     return one_in(4) ? member() : "r" + number(below(3));
   }
   std::string over_axis(const Where& where) {
     const bool side = one_in(2);
     const std::string axis = side ? "side" : "string";
-    return std::string(side ? "s0" : "t0") + (where.hand == axis ? ".all" : "");
+    return (side ? "s0" : pick({"t0", "t0", "n0", "h0"})) + (where.hand == axis ? ".all" : "");
   }
   std::string amount(int depth, const Where& where) {
     if (depth == 0 || one_in(3)) return one_in(5) ? length() : one_in(8) ? "limit" : scalar(where);
@@ -89,7 +93,8 @@ class Writer {
       case 0: return "m" + number(below(2)) + pick({" is ", " is not ", " == ", " != "}) + state();
       case 1: return "m" + number(below(2)) + " one of (x1, " + pick({"x2", "x3"}) + ")";
       case 2: return "style" + pick({" is ", " is not "}) + pick({"a", "b", "c"});
-      default: return "touch is " + pick({"light", "heavy"});
+      default:
+        return one_in(3) ? "q0" + comparison() + number(below(4)) + " cents" : "touch is " + pick({"light", "heavy"});
     }
   }
   std::string over_members(const Where& where) {
@@ -125,14 +130,17 @@ class Writer {
   std::string house() {
     std::string order =
         one_in(2) ? "[p1, p2, p3, last]" : "[p1, {p2: [" + pick({"z_r0, k1", "k3, a_s0, k0", "g1"}) + "]}, p3, last]";
-    return "house: h\ndecide: " + pick({"clear", "clear", "prove", "plain"}) + "\norder: " + order + "\n";
+    const std::string strings = strings_ == 2 ? "[10p, 13p]" : "[10p, 13p, 17p]";
+    return "house: h\ndecide: " + pick({"clear", "clear", "prove", "plain"}) + "\norder: " + order +
+           "\nparts: {set_a: {price: 1.00, strings: " + strings + "}}\n";
   }
   std::string head() {
     static const Texts pitches{"E4", "B3", "G3"};
     std::string tuning = pitches[0];
     for (int i = 1; i < strings_; ++i) tuning += ", " + pitches[static_cast<std::size_t>(i)];
-    return "profile: p\nfacts:\n  scale: 25 in\n  frets: 12\n  body_joint: 12\n  limit: " + length() + "\n  tuning: [" +
-           tuning + "]\n" + (one_in(3) ? "" : "  style: a\n") + "choices: {style: [a, b, c], touch: [light, heavy]}\n";
+    return "profile: p\nfacts:\n  scale: 25 in\n  pitch: " + pick({"0.5 mm", "0.8 mm", "1/32 in"}) +
+           "\n  frets: 12\n  body_joint: 12\n  limit: " + length() + "\n  tuning: [" + tuning + "]\n" +
+           (one_in(3) ? "" : "  style: a\n") + "choices: {style: [a, b, c], touch: [light, heavy]}\n";
   }
   std::string tool() {
     std::string text;
@@ -147,6 +155,10 @@ class Writer {
     text += "  s0: {per: side, is: length" + tool() + "}\n  t0: {per: string, is: length" + tool() + "}\n";
     for (const char* name : {"m0", "m1"})
       text += "  " + std::string(name) + ": {is: [x1, x2, x3]" + (one_in(3) ? ", assume: " + state() : "") + "}\n";
+    text += "  n0: {per: string, gap: {at: 1}" + tool() +
+            "}\n  h0: {per: string, gap: {at: " + pick({"12", "12", "9"}) + "}" + tool() +
+            "}\n  v0: {per: string, is: length, follows: saddle_height" + tool() +
+            "}\n  q0: {is: cents, read_to: 1 cents}\n";
     text += "  bt0: {is: truth}\n  c0: {is: \"" + amount(2, {false, ""}) + "\"}\n";
     return text;
   }
@@ -192,7 +204,27 @@ class Writer {
       }
       if (name == "s0" && one_in(3)) text += "  s0.bass: {range: " + range() + "}\n";
     }
-    return text;
+    return text + gap_targets();
+  }
+  std::string width() {  // a range with both ends
+    const int lo = below(10);
+    const int half = 1 + below(3);
+    if (one_in(3)) return quarters(lo + half) + " mm +- " + quarters(half) + " mm";
+    return quarters(lo) + " .. " + quarters(lo + 2 * half) + " mm" +
+           (one_in(2) ? " aim " + quarters(lo + below(2 * half)) : "");
+  }
+  std::string gap_targets() {
+    std::string text;
+    for (const std::string name : {"n0", "h0"}) {
+      text += "  " + name + ":\n    range: " + width() + "\n";
+      if (!one_in(6)) text += "    phase: " + pick({"p1", "p2", "p3"}) + "\n";
+      if (one_in(8)) text += "    when: \"" + truth(1, {false, "string"}) + "\"\n";
+      for (const char* way : {"low", "high"}) {
+        if (!one_in(8)) text += "    " + std::string(way) + ": " + pick({"a_", "z_"}) + name + "\n";
+      }
+      if (one_in(3)) text += "  " + name + ".1: {range: " + width() + "}\n";
+    }
+    return text + "  v0: {range: at least " + quarters(1 + below(6)) + " mm}\n";
   }
 
   std::string some(const Texts& from) {
@@ -209,8 +241,9 @@ class Writer {
       text += "  g" + number(i) + ":\n    open_when: \"" +
               (one_in(3) ? truth(2, {}) : "m1 is not x3 or " + truth(1, {})) + "\"\n";
       if (!one_in(3)) text += "    do: " + pick({"g0", "g1", "k2"}) + "\n";
-      if (one_in(2)) text += "    voids: " + some({"r0", "r1", "s0", "t0", "s0.bass", "t0.2"}) + "\n";
-      if (one_in(2)) text += "    holds: " + (one_in(4) ? "visit" : some({"r0", "r1", "s0", "t0", "s0.treble"})) + "\n";
+      if (one_in(2)) text += "    voids: " + some({"r0", "r1", "s0", "t0", "s0.bass", "t0.2", "gaps", "n0"}) + "\n";
+      if (one_in(2))
+        text += "    holds: " + (one_in(4) ? "visit" : some({"r0", "r1", "s0", "t0", "s0.treble", "h0"})) + "\n";
     }
     return text.empty() ? text : "gates:\n" + text;
   }
@@ -245,9 +278,17 @@ class Writer {
       text += "  k" + number(i) + ": {label: do k" + number(i);
       if (!one_in(3)) text += ", phase: " + pick({"p1", "p2", "p3", "last"});
       if (one_in(6)) text += ", routine: true";
-      if (one_in(4)) text += ", disturbs: " + some({"r0", "r1", "s0", "t0"});
+      if (one_in(4)) text += ", disturbs: " + some({"r0", "r1", "s0", "t0", "gaps", "h0"});
       text += "}\n";
     }
+    for (const std::string way : {"a_", "z_"}) {
+      text += "  " + way + "n0: {moves: nut_height, sets: n0" +
+              pick({"", ", work_to: 0.05 mm", ", work_to: 0.01 mm, removes: true"}) + "}\n";
+      text += "  " + way + "h0: {moves: saddle_height, sets: h0" +
+              pick({"", ", work_to: 0.05 mm, removes: true", ", tell: {turns: travel / pitch}, work_to: 1/8 turns"}) +
+              "}\n";
+    }
+    text += "  k4: {sets: {" + pick({"r0", "t0", "n0"}) + ": " + length() + "}}\n";
     for (int i = 0; i < 2; ++i)
       text += "  g" + number(i) + ": {phase: " + pick({"p1", "p2", "p3"}) + ", sets: {m" + number(i) + ": " + state() +
               "}}\n";
@@ -264,6 +305,14 @@ class Writer {
       default: return length();
     }
   }
+  // A gap whose tool says what it tells apart may be read so.
+  std::string touches(const std::string& point) {
+    const std::string from = "\n  " + point.substr(0, 2) + ": {";
+    const std::size_t at = readings_.find(from);
+    const bool says = readings_.substr(at, readings_.find('}', readings_.find("at:", at) + 4) - at).find("read_to") !=
+                      std::string::npos;
+    return says && point[0] != 'v' ? "contact" : length();
+  }
   std::string read_state() { return one_in(8) ? "not_measurable" : state(); }
   std::string some_readings(int share) {
     std::string text;
@@ -271,29 +320,45 @@ class Writer {
       if (below(4) < share) text += "      " + name + ": " + value + "\n";
     };
     for (const char* name : {"r0", "r1", "r2", "s0.bass", "s0.treble", "t0.1", "t0.2"}) say(name, read_number());
+    for (const char* name : {"n0.1", "n0.2", "h0.1", "h0.2", "v0.1", "v0.2"})
+      say(name, one_in(8) ? touches(name) : read_number());
+    say("q0", number(below(6)) + " cents");
     for (const char* name : {"m0", "m1"}) say(name, read_state());
     if (one_in(2)) say("bt0", pick({"true", "false"}));
     if (one_in(8)) say("c0", length());
     return text;
   }
+  std::string done() {
+    if (one_in(4)) return "{job: " + pick({"a_n0", "z_h0"}) + ", amount: 0.1 mm}";
+    return some({"k0", "k1", "k4", "g0", "g1", "a_r0", "z_s0", "a_t0", "a_n0", "z_n0", "z_h0"});
+  }
   std::string visit() {
     std::string text = "visit: v\nprofile: p\n";
     if (one_in(2))
       text += "player: {" + pick({"style: b", "style: c", "touch: light", "touch: heavy, style: a"}) + "}\n";
-    if (one_in(5)) text += "wants: {" + pick({"r0", "r1", "s0.bass"}) + ": " + (one_in(2) ? range() : "leave") + "}\n";
+    if (one_in(5))
+      text +=
+          "wants: {" + pick({"r0", "r1", "s0.bass", "n0.1", "h0.2"}) + ": " + (one_in(2) ? width() : "leave") + "}\n";
     text += "log:\n";
+    int written = 0;
     for (int entry = 0; entry < 1 + below(3); ++entry) {
+      ++written;
       text += "  - date: 2026-03-0" + number(1 + entry) + "\n    note: one\n";
-      if (entry > 0 && one_in(2)) text += "    did: " + some({"k0", "k1", "g0", "g1", "a_r0", "z_s0", "a_t0"}) + "\n";
-      if (one_in(8)) text += "    declined: " + pick({"k0", "k1", "z_r0", "a_r1"}) + "\n";
+      if (entry > 0 && one_in(2)) text += "    did: " + done() + "\n";
+      if (entry > 0 && one_in(8)) text += pick({"    fitted: set_a\n", "    retuned: true\n"});
+      if (one_in(8)) text += "    declined: " + pick({"k0", "k1", "z_r0", "a_r1", "a_n0", "z_h0"}) + "\n";
+      if (one_in(8)) text += "    agreed: " + pick({"k0", "k2", "k3"}) + "\n";
       const std::string read = some_readings(entry == 0 ? 1 + below(4) : below(3));
       if (!read.empty()) text += "    read:\n" + read;
+      if (written == entry + 1 && one_in(10))
+        text += "  - strike: {entry: " + number(1 + below(written++)) + ", reason: a slip}\n";
     }
     return text;
   }
 
   std::mt19937 random_;
   int strings_ = 2;
+  std::string readings_;
 };
 
 }  // namespace

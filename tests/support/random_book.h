@@ -1,5 +1,6 @@
 // Small random shops: a house, one profile and one visit, as texts. Everything the language has of conditions, tables, verdicts,
-// gates, stops, rules and jobs may stand in them; gaps and controls, which need the instrument model, do not.
+// gates, stops, rules and jobs may stand in them; of what needs the instrument model: gaps under open strings, and jobs at nut and
+// saddle, string by string.
 #pragma once
 
 #include <cstdint>

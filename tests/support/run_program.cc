@@ -25,11 +25,14 @@ std::vector<char*> pointers(std::vector<std::string>& words) {
   return out;
 }
 
-// What sanitizers were told passes through: without it a build that needs it could not run at all.
+// What sanitizers were told passes through: without it a build that needs it could not run at all. So does a locale that was made for
+// the tests (tests/locale/run).
 std::vector<std::string> surroundings(const std::filesystem::path& home) {
-  std::vector<std::string> out{"HOME=" + home.string(), "TZ=UTC",    "LC_ALL=C",
-                               "PATH=/usr/bin:/bin",    "TERM=dumb", "NO_COLOR=1"};
-  for (const char* name : {"ASAN_OPTIONS", "UBSAN_OPTIONS", "LSAN_OPTIONS"}) {
+  std::vector<std::string> out{"HOME=" + home.string(), "TZ=UTC", "PATH=/usr/bin:/bin", "TERM=dumb", "NO_COLOR=1"};
+  if (std::getenv("LOCPATH") == nullptr) out.emplace_back("LC_ALL=C");
+  std::vector<const char*> passed{"ASAN_OPTIONS", "UBSAN_OPTIONS", "LSAN_OPTIONS"};
+  if (std::getenv("LOCPATH") != nullptr) passed.insert(passed.end(), {"LOCPATH", "LC_ALL", "LANGUAGE", "LD_PRELOAD"});
+  for (const char* name : passed) {
     if (const char* value = std::getenv(name)) out.push_back(std::string(name) + "=" + value);
   }
   return out;

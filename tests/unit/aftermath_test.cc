@@ -14,7 +14,7 @@ using namespace stringline;
 
 namespace {
 
-std::string mm(oracle::Real value) { return std::to_string(static_cast<double>(value)) + " mm"; }
+using oracle::mm;
 
 double relief(const oracle::Instrument& it) { return static_cast<double>(oracle::gap_at_fret(it, 7, {1, 16})); }
 double action(const oracle::Instrument& it) { return static_cast<double>(oracle::gap_at_fret(it, 12, {})); }

@@ -38,7 +38,7 @@ const DriftRow& row(const Drift& drift, const std::string& name) {
   return drift.rows.front();
 }
 
-std::string mm(oracle::Real value) { return std::to_string(static_cast<double>(value)) + " mm"; }
+using oracle::mm;
 
 oracle::Instrument neck(oracle::Real saddle) {
   oracle::Instrument it;

@@ -23,7 +23,7 @@ oracle::Instrument neck(oracle::Real bend, oracle::Real nut, oracle::Real saddle
   return it;
 }
 
-std::string mm(oracle::Real value) { return std::to_string(static_cast<double>(value)) + " mm"; }
+using oracle::mm;
 
 }  // namespace
 

@@ -13,7 +13,7 @@ using namespace stringline;
 
 namespace {
 
-std::string mm(oracle::Real value) { return std::to_string(static_cast<double>(value)) + " mm"; }
+using oracle::mm;
 
 SourChord chord_of(const std::string& nut_gap, const std::string& octave = "") {
   const auto shop = open_shop(
