@@ -47,8 +47,8 @@ bool HouseBook::leads_out(const std::string& path) const {
 
 std::string HouseBook::read_inside(const std::string& path) const {
   if (leads_out(path))
-    throw WorldError(
-        fmt::format("'{}' is a link that leads out of the house's folder '{}'; put the file itself there", path, folder_));
+    throw WorldError(fmt::format("'{}' is a link that leads out of the house's folder '{}'; put the file itself there",
+                                 path, folder_));
   return read_file(path);
 }
 

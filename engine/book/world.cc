@@ -24,7 +24,7 @@ namespace {
 
 std::string read_all(std::istream& in) {
   std::string text;
-  std::array<char, 16 * 1024> block;
+  std::array<char, std::size_t{16} * 1024> block{};
   while (in && text.size() <= limits::now().file_bytes) {
     in.read(block.data(), static_cast<std::streamsize>(block.size()));
     text.append(block.data(), static_cast<std::size_t>(in.gcount()));
@@ -83,7 +83,8 @@ class Draft {
   // False when the file that was opened is no longer the one of that name: another run has renamed or removed it.
   bool hold() {
     file_ = open_file();
-    if (file_ < 0 && errno == EACCES && ::unlink(path_.c_str()) == 0) file_ = open_file();  // left with a mode of its own
+    if (file_ < 0 && errno == EACCES && ::unlink(path_.c_str()) == 0)
+      file_ = open_file();  // left with a mode of its own
     if (file_ < 0) can_not_write(target_);
     if (::flock(file_, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
       ::close(std::exchange(file_, -1));

@@ -69,7 +69,8 @@ struct BindVisitor {
   const Scope& scope;
 
   TypedPtr operator()(const Number& node) const {
-    return make_typed(expr.span, number_of(info(node.quantity.unit).dimension), typed::Constant{number_value(node.quantity)});
+    return make_typed(expr.span, number_of(info(node.quantity.unit).dimension),
+                      typed::Constant{number_value(node.quantity)});
   }
   TypedPtr operator()(const PitchLiteral& node) const {
     Value value;
@@ -122,6 +123,7 @@ std::string Binder::describe(const Type& type) const {
 }
 
 TypedPtr Binder::bind(const ExprPtr& expr, const Scope& scope) {
+  if (out_.is_full()) return nullptr;  // nothing more would be told
   ++nesting_;
   TypedPtr bound = std::visit(BindVisitor{*this, *expr, scope}, expr->node);
   --nesting_;
@@ -131,11 +133,11 @@ TypedPtr Binder::bind(const ExprPtr& expr, const Scope& scope) {
 bool Binder::in_bounds(const Typed& bound, const Scope& scope) {
   const Limits& limits = limits::now();
   if (bound.steps > limits.expression_steps) {
-    out_.report(Code::too_many_steps, bound.span,
-                fmt::format("working this out can take {} steps; one expression may take {}", bound.steps,
-                            limits.expression_steps),
-                "loop over fewer members, or name fewer values that name others" +
-                    limits::or_allow_more("expression_steps"));
+    out_.report(
+        Code::too_many_steps, bound.span,
+        fmt::format("working this out can take {} steps; one expression may take {}", bound.steps,
+                    limits.expression_steps),
+        "loop over fewer members, or name fewer values that name others" + limits::or_allow_more("expression_steps"));
     return false;
   }
   if (nesting_ > 0) return true;
@@ -348,7 +350,7 @@ TypedPtr Binder::arithmetic(const Expr& expr, BinaryOp op, TypedPtr left, TypedP
   if (temperature(left) && temperature(right)) {
     if (op == BinaryOp::subtract) {
       return make_typed(expr.span, number_of(dimension::temperature, true),
-                  typed::Binary{op, std::move(left), std::move(right)});
+                        typed::Binary{op, std::move(left), std::move(right)});
     }
     out_.report(Code::wrong_type, expr.span, "two temperatures can not be added", "a temperature and a difference can");
     return nullptr;
@@ -356,7 +358,7 @@ TypedPtr Binder::arithmetic(const Expr& expr, BinaryOp op, TypedPtr left, TypedP
   if (left->type.dimension == dimension::temperature && right->type.dimension == dimension::temperature) {
     const bool point = temperature(left) || (op == BinaryOp::add && temperature(right));
     return make_typed(expr.span, number_of(dimension::temperature, !point),
-                typed::Binary{op, std::move(left), std::move(right)});
+                      typed::Binary{op, std::move(left), std::move(right)});
   }
   if (!same_type(expr, left, right, op == BinaryOp::add ? "added" : "subtracted")) return nullptr;
   const Type type = left->type;
@@ -476,7 +478,8 @@ TypedPtr Binder::call(const Expr& expr, const Call& node, const Scope& scope) {
     }
     if (node.name == "aim") return make_typed(expr.span, type, typed::Aim{*ref});
     if (node.name == "target") return make_typed(expr.span, {Kind::range, {}, false, 0}, typed::Target{*ref});
-    return make_typed(expr.span, number_of(type.dimension, type.dimension == dimension::temperature), typed::Change{*ref});
+    return make_typed(expr.span, number_of(type.dimension, type.dimension == dimension::temperature),
+                      typed::Change{*ref});
   }
   const std::vector<std::string> known = builtin_names();
   if (std::count(known.begin(), known.end(), node.name) > 0) {

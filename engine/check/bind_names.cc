@@ -12,7 +12,6 @@
 namespace stringline {
 namespace {
 
-
 std::uint64_t fact_steps(const FactInfo& fact) { return fact.value ? steps_of(*fact.value) : 0; }
 std::uint64_t reading_steps(const ReadingInfo& reading) { return reading.formula ? reading.formula->steps : 0; }
 
@@ -244,6 +243,7 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
 std::optional<ReadingId> Binder::find_reading(const Word& name) {
   const auto found = reading_ids_.find(name.text);
   if (found != reading_ids_.end()) return found->second;
+  if (out_.is_full()) return std::nullopt;  // nothing more would be told
   std::vector<Known> known;
   for (const auto& [each, id] : reading_ids_) known.push_back(known_reading(profile_.readings.at(each).tree));
   const std::string meant = did_you_mean_one_of(name.text, known);

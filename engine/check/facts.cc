@@ -51,6 +51,7 @@ void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Di
     const auto& meant = facts_with_meaning();  // need not be declared
     if (known == profile.facts.end() && profile.choices.count(name) == 0 &&
         std::find(meant.begin(), meant.end(), name) == meant.end()) {
+      if (out.is_full()) return;  // nothing more would be told
       std::vector<std::string> names;
       for (const auto& [each, tree] : profile.facts) names.push_back(each);
       for (const auto& [each, tree] : profile.choices) names.push_back(each);
@@ -93,7 +94,8 @@ std::set<std::string> check_fact_names(const LayeredProfile& profile, const std:
                                        Diagnostics& out) {
   std::set<std::string> idle;
   const std::vector<std::string>& meant = facts_with_meaning();
-  std::map<SourceId, std::vector<std::string>> named_outside;  // of a file: the facts of all others, and those with a meaning
+  std::map<SourceId, std::vector<std::string>>
+      named_outside;  // of a file: the facts of all others, and those with a meaning
   for (const auto& [name, said] : profile.said) {
     const Span span = said.front().name.span;
     if (used.count(name) > 0 || profile.choices.count(name) > 0) continue;

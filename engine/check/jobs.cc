@@ -85,6 +85,7 @@ std::optional<int> Names::phase(const Word& word, Diagnostics& out) {
 std::optional<JobId> Names::job(const Word& word, Diagnostics& out) const {
   const auto found = jobs.find(word.text);
   if (found != jobs.end()) return found->second;
+  if (out.is_full()) return std::nullopt;  // nothing more would be told
   out.report(Code::unknown_job, word.span,
              fmt::format("unknown job '{}'{}", word.text, did_you_mean_one_of(word.text, known_jobs)));
   return std::nullopt;

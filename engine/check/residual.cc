@@ -143,9 +143,8 @@ Table table_of_atom(std::size_t atom, std::size_t words) {
 bool is_idle(const Table& table, std::size_t atom, std::uint64_t used) {
   if (atom < atoms_in_word) {
     const std::uint64_t at = used & ~is_true[atom];
-    return std::all_of(table.begin(), table.end(), [&](std::uint64_t word) {
-      return ((word ^ (word >> (std::size_t{1} << atom))) & at) == 0;
-    });
+    return std::all_of(table.begin(), table.end(),
+                       [&](std::uint64_t word) { return ((word ^ (word >> (std::size_t{1} << atom))) & at) == 0; });
   }
   const std::size_t step = std::size_t{1} << (atom - atoms_in_word);
   for (std::size_t i = 0; i < table.size(); ++i)

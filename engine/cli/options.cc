@@ -115,7 +115,7 @@ void read_limit(const std::string& text) {
   const auto read = std::from_chars(number.data(), number.data() + number.size(), value);
   const bool whole = read.ec == std::errc() && read.ptr == number.data() + number.size() && value > 0;
   if (!whole || !limits::set(name, value))
-    throw UsageError(fmt::format("'{}' is no number for the limit '{}'; write {}={}, and at most {}", number, name, name,
+    throw UsageError(fmt::format("'{}' can not be the limit '{}'; it is {}, and may be 1 to {}", number, name,
                                  info->usual, info->most));
 }
 
@@ -139,7 +139,9 @@ void common_options(CLI::App& app, Options& options) {
   app.add_option_function<std::string>("--today", day, "the day to count with, as 2026-08-03")->type_name("DATE");
   const auto colour = [&options](const std::string& text) { options.colour = read_colour(text); };
   app.add_option_function<std::string>("--color", colour, "auto, always or never")->type_name("WHEN");
-  const auto limit = [](const std::vector<std::string>& texts) { std::for_each(texts.begin(), texts.end(), read_limit); };
+  const auto limit = [](const std::vector<std::string>& texts) {
+    std::for_each(texts.begin(), texts.end(), read_limit);
+  };
   app.add_option_function<std::vector<std::string>>("--limit", limit, "another limit; 'stringline --help' lists them")
       ->type_name("NAME=NUMBER")
       ->expected(1)

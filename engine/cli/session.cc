@@ -65,8 +65,9 @@ namespace {
 
 void refuse_too_long(const std::string& text) {
   if (text.size() <= limits::now().output_bytes) return;
-  throw WorldError(fmt::format("the result holds {} bytes, and at most {} are written; --limit output_bytes={} allows it",
-                               text.size(), limits::now().output_bytes, text.size()));
+  throw WorldError(
+      fmt::format("the result holds {} bytes, and at most {} are written; --limit output_bytes={} allows it",
+                  text.size(), limits::now().output_bytes, text.size()));
 }
 
 }  // namespace

@@ -55,6 +55,7 @@ std::string shape_hint(const KeyInfo& key, const Node& value) {
 const KeyInfo* accept_key(const MapEntry& entry, KeyContext context, Diagnostics& out) {
   const std::string& key = entry.key.text;
   const KeyInfo* found = find_key(context, key);
+  if (found == nullptr && out.is_full()) return nullptr;  // nothing more would be told
   if (found == nullptr) {
     const std::string habit = habit_of(context, key);
     const std::string home = habit.empty() ? where_known(key) : habit;

@@ -58,6 +58,11 @@ class ByteCheck {
   void characters() {
     std::size_t at = text_.starts_with(byte_order_mark_utf8) ? byte_order_mark_utf8.size() : 0;
     while (at < text_.size() && reports_ < max_reports) {
+      const char c = text_[at];
+      if ((c >= 0x20 && c < 0x7F) || c == '\n') {  // nearly all
+        ++at;
+        continue;
+      }
       const CodePoint point = code_point_at(text_, at);
       if (!point.valid) {
         at = invalid(at);

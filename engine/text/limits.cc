@@ -7,7 +7,7 @@ namespace {
 
 struct Place {
   std::string_view name;
-  std::size_t Limits::* member;
+  std::size_t Limits::*member;
 };
 constexpr Place places[] = {
 #define STRINGLINE_LIMIT(name, usual, most, words) {#name, &Limits::name},
@@ -40,8 +40,6 @@ bool set(std::string_view name, std::size_t number) {
   return true;
 }
 
-std::string or_allow_more(std::string_view name) {
-  return "; --limit " + std::string(name) + "=NUMBER allows more";
-}
+std::string or_allow_more(std::string_view name) { return "; --limit " + std::string(name) + "=NUMBER allows more"; }
 
 }  // namespace stringline::limits

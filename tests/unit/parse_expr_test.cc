@@ -534,7 +534,7 @@ TEST_CASE("what is no single number is refused") {
       {"3 thou + 1", "E203 @7 [+] a number above zero has no '+', and no calculation stands here"},
       {"", "E203 @0 [] "},
       {"nan", "E203 @0 [nan] "},
-      {".inf", "E203 @0 [.] "},
+      {".inf", "E203 @0 [.] a number begins with a digit; what is not known is left out, or written 'unknown'"},
       {"+3", "E203 @0 [+] a number above zero has no '+', and no calculation stands here"},
       {"6 .. 9 thou", "E203 @2 [..] one value stands here, not a range"},
       {"14  thou", "E209 @0 [14  thou] write '14 thou'"},

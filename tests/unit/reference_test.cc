@@ -116,8 +116,7 @@ TEST_CASE("the manual has every key of every map, says which are required, and h
 
 TEST_CASE("the manual has every limit with its usual number, in the words of the table") {
   std::string written;
-  for (const Cells& row : manual().table("limits"))
-    written += row.at(0) + " " + row.at(1) + " " + row.at(2) + "\n";
+  for (const Cells& row : manual().table("limits")) written += row.at(0) + " " + row.at(1) + " " + row.at(2) + "\n";
   std::string known;
   for (const LimitInfo& each : limits::all())
     known += "`" + std::string(each.name) + "` " + std::to_string(each.usual) + " " + std::string(each.words) + "\n";
