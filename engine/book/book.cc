@@ -29,9 +29,32 @@ std::string shown_as(const std::string& path) { return path == "-" ? "<stdin>" :
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
     : shipped_(std::move(shipped)), sources_(sources), out_(&out) {}
 
+// The file itself, or one of the folders between it and the house, may be a link; the house's own folder may be one too.
+bool HouseBook::leads_out(const std::string& path) const {
+  if (folder_.empty()) return false;
+  const fs::path inside = fs::path(path).lexically_normal().lexically_relative(fs::path(folder_).lexically_normal());
+  if (inside.empty() || *inside.begin() == ".." || *inside.begin() == ".") return false;  // it is no file of this house
+  fs::path at = folder_;
+  const auto is_link = [&at](const fs::path& part) {
+    std::error_code error;
+    return fs::is_symlink(at /= part, error);
+  };
+  if (std::none_of(inside.begin(), inside.end(), is_link)) return false;
+  std::error_code error;
+  const fs::path target = fs::weakly_canonical(path, error).lexically_relative(fs::weakly_canonical(folder_, error));
+  return target.empty() || *target.begin() == "..";
+}
+
+std::string HouseBook::read_inside(const std::string& path) const {
+  if (leads_out(path))
+    throw WorldError(fmt::format("'{}' is a link that leads out of the house's folder '{}'; put the file itself there",
+                                 path, folder_));
+  return read_file(path);
+}
+
 std::string HouseBook::text_of(const std::string& path) {
   std::error_code error;
-  if (path != "-" && fs::is_regular_file(path, error)) return read_file(path);
+  if (path != "-" && fs::is_regular_file(path, error)) return read_inside(path);
   const auto found = read_once_.find(path);
   return found != read_once_.end() ? found->second : read_once_.emplace(path, read_file(path)).first->second;
 }
@@ -69,7 +92,7 @@ const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
 }
 
 std::unique_ptr<const VisitTree> HouseBook::visit_alone(const std::string& path, Diagnostics& out) {
-  auto tree = visit_in(path, sources_.add(path, read_file(path)), sources_, out);
+  auto tree = visit_in(path, sources_.add(path, read_inside(path)), sources_, out);
   return tree && !tree->spoiled.any ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
 }
 
@@ -200,9 +223,10 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
                    "one of them must stand on its own");
       return std::nullopt;
     }
-    if (!is_identifier(at.text) || path.size() >= limits::max_layers) {
+    if (!is_identifier(at.text) || path.size() >= limits::now().layers) {
       out_->report(Code::bad_layers, at.span,
-                   fmt::format("the chain of based_on is too deep: {} profiles", path.size()));
+                   fmt::format("the chain of based_on is too deep: {} profiles", path.size()),
+                   "let one of them say what several add" + limits::or_allow_more("layers"));
       return std::nullopt;
     }
     path.push_back(at.text);
@@ -277,7 +301,12 @@ std::vector<std::string> HouseBook::profile_names() const {
 }
 
 std::vector<std::string> HouseBook::visit_paths() const {
-  return folder_.empty() ? std::vector<std::string>() : yaml_files(fs::path(folder_) / "visits");
+  if (folder_.empty()) return {};
+  auto paths = yaml_files(fs::path(folder_) / "visits");
+  if (paths.size() > limits::now().visits)
+    throw WorldError(fmt::format("'{}' holds {} visits, and at most {} are read; move closed ones to another folder{}",
+                                 folder_, paths.size(), limits::now().visits, limits::or_allow_more("visits")));
+  return paths;
 }
 
 namespace {
@@ -289,6 +318,7 @@ std::optional<Date> first_date(const VisitTree& visit) {
 }  // namespace
 
 std::optional<VisitTree> HouseBook::visit_naming(const std::string& path, const std::string& id) {
+  if (leads_out(path)) return std::nullopt;
   std::string text = read_file(path);
   if (text.find(id) == std::string::npos) return std::nullopt;
   Diagnostics unheard;

@@ -1,7 +1,7 @@
 // The house book on disk: house.yaml, profiles/, visits/, and the profiles shipped with the program.
 //
 // Only what a visit needs is read: the visit, the house above it, and the chain of its profile. A name with anything but
-// letters, digits and _ in it is no profile's, so no name reaches outside the folders.
+// letters, digits and _ in it is no profile's, so no name reaches outside the folders; nor does a link.
 #pragma once
 
 #include <map>
@@ -68,6 +68,10 @@ class HouseBook {
  private:
   // What a file holds; standard input and pipes can be read only once, and are asked for what they are before they are read.
   [[nodiscard]] std::string text_of(const std::string& path);
+  // Whether a file of this house is a link to one outside its folder.
+  [[nodiscard]] bool leads_out(const std::string& path) const;
+  // Throws WorldError where it leads out.
+  [[nodiscard]] std::string read_inside(const std::string& path) const;
   [[nodiscard]] const HouseTree* read_house_of(const std::string& folder);
   [[nodiscard]] std::optional<Node> document(const std::string& path, const std::string& shown = "");
   // A visit whose text names `id`, read without a word about its mistakes.

@@ -3,6 +3,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -13,6 +14,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <utility>
 
 #include "engine/text/limits.h"
 
@@ -22,8 +24,8 @@ namespace {
 
 std::string read_all(std::istream& in) {
   std::string text;
-  std::array<char, 16 * 1024> block;
-  while (in && text.size() <= limits::max_file_bytes) {
+  std::array<char, std::size_t{16} * 1024> block{};
+  while (in && text.size() <= limits::now().file_bytes) {
     in.read(block.data(), static_cast<std::streamsize>(block.size()));
     text.append(block.data(), static_cast<std::size_t>(in.gcount()));
   }
@@ -44,27 +46,27 @@ void write_all(int file, std::string_view text, const fs::path& target) {
   }
 }
 
-// The file beside the one to be written; gone again unless it was renamed.
+// The file `.NAME.new` beside the one to be written, held by a lock; gone again unless it was renamed. One name alone, so that
+// what a killed run left is written over by the next.
 class Draft {
  public:
   explicit Draft(const fs::path& target)
-      : target_(target), path_((target.parent_path() / ("." + target.filename().string() + ".XXXXXX")).string()) {
-    file_ = ::mkstemp(path_.data());
-    if (file_ < 0) can_not_write(target_);
+      : target_(target), path_((target.parent_path() / ("." + target.filename().string() + ".new")).string()) {
+    while (!hold()) continue;
+    if (::ftruncate(file_, 0) != 0) can_not_write(target_);
   }
   Draft(const Draft&) = delete;
   Draft& operator=(const Draft&) = delete;
+  Draft(Draft&&) = delete;
+  Draft& operator=(Draft&&) = delete;
   ~Draft() {
+    if (!renamed_ && file_ >= 0) ::unlink(path_.c_str());  // before the lock goes
     if (file_ >= 0) ::close(file_);
-    if (!renamed_) ::unlink(path_.c_str());
   }
 
   void fill(std::string_view text, mode_t mode) {
     write_all(file_, text, target_);
     if (::fchmod(file_, mode) != 0 || ::fsync(file_) != 0) can_not_write(target_);
-    const int closed = ::close(file_);
-    file_ = -1;
-    if (closed != 0) can_not_write(target_);
   }
 
   void rename_over() {
@@ -78,6 +80,27 @@ class Draft {
   }
 
  private:
+  // False when the file that was opened is no longer the one of that name: another run has renamed or removed it.
+  bool hold() {
+    file_ = open_file();
+    if (file_ < 0 && errno == EACCES && ::unlink(path_.c_str()) == 0)
+      file_ = open_file();  // left with a mode of its own
+    if (file_ < 0) can_not_write(target_);
+    if (::flock(file_, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
+      ::close(std::exchange(file_, -1));
+      throw WorldError(fmt::format("can not write '{}': another run is writing it", target_.string()));
+    }
+    struct stat opened = {};
+    struct stat named = {};
+    const bool same = ::fstat(file_, &opened) == 0 && ::lstat(path_.c_str(), &named) == 0 &&
+                      opened.st_ino == named.st_ino && opened.st_dev == named.st_dev && opened.st_nlink == 1;
+    if (!same) ::close(std::exchange(file_, -1));
+    return same;
+  }
+  [[nodiscard]] int open_file() const {
+    return ::open(path_.c_str(), O_WRONLY | O_CREAT | O_NOFOLLOW | O_CLOEXEC, 0600);
+  }
+
   fs::path target_;
   std::string path_;
   int file_ = -1;

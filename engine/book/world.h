@@ -17,7 +17,8 @@ struct WorldError : std::runtime_error {
 
 // The file is there whole, or as it was: written beside its place, synced, then renamed over it. Its mode is kept; through a
 // link the file behind it is written. What is no file (a pipe, /dev/null) is written to as it is. A run that is killed may
-// leave a file `.NAME.XXXXXX` beside it, which nothing reads. Tested by tests/unit/world_test.cc.
+// leave a file `.NAME.new` beside it, which nothing reads and the next run writes over; two runs at once do not meet in it.
+// Tested by tests/unit/world_test.cc and tests/disk/run.
 void write_file(const std::string& path, std::string_view text);
 // The same where nothing is yet; throws WorldError when something is.
 void write_new_file(const std::string& path, std::string_view text);

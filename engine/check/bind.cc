@@ -6,14 +6,13 @@
 #include <algorithm>
 #include <utility>
 
+#include "engine/check/steps.h"
 #include "engine/diag/suggest.h"
+#include "engine/text/limits.h"
 
 namespace stringline {
 namespace {
 
-TypedPtr make(Span span, Type type, decltype(Typed::node) node) {
-  return std::make_shared<Typed>(Typed{span, type, std::move(node)});
-}
 Type number_of(Dimension dimension, bool difference = false) { return {Kind::number, dimension, difference, 0}; }
 const Type truth_type{Kind::truth, {}, false, 0};
 
@@ -70,19 +69,20 @@ struct BindVisitor {
   const Scope& scope;
 
   TypedPtr operator()(const Number& node) const {
-    return make(expr.span, number_of(info(node.quantity.unit).dimension), typed::Constant{number_value(node.quantity)});
+    return make_typed(expr.span, number_of(info(node.quantity.unit).dimension),
+                      typed::Constant{number_value(node.quantity)});
   }
   TypedPtr operator()(const PitchLiteral& node) const {
     Value value;
     value.kind = Kind::pitch;
     value.pitches = {node.pitch};
-    return make(expr.span, {Kind::pitch, {}, false, 0}, typed::Constant{std::move(value)});
+    return make_typed(expr.span, {Kind::pitch, {}, false, 0}, typed::Constant{std::move(value)});
   }
   TypedPtr operator()(const TruthLiteral& node) const {
     Value value;
     value.kind = Kind::truth;
     value.truth = node.value ? Truth::yes : Truth::no;
-    return make(expr.span, truth_type, typed::Constant{std::move(value)});
+    return make_typed(expr.span, truth_type, typed::Constant{std::move(value)});
   }
   TypedPtr operator()(const Name& node) const { return self.name(expr, node, scope); }
   TypedPtr operator()(const Unary& node) const {
@@ -96,7 +96,7 @@ struct BindVisitor {
       return nullptr;
     }
     const Type type = operand->type;
-    return make(expr.span, type, typed::Unary{node.op, std::move(operand)});
+    return make_typed(expr.span, type, typed::Unary{node.op, std::move(operand)});
   }
   TypedPtr operator()(const Binary& node) const { return self.binary(expr, node, scope); }
   TypedPtr operator()(const OneOf& node) const { return self.one_of(expr, node, scope); }
@@ -123,7 +123,36 @@ std::string Binder::describe(const Type& type) const {
 }
 
 TypedPtr Binder::bind(const ExprPtr& expr, const Scope& scope) {
-  return std::visit(BindVisitor{*this, *expr, scope}, expr->node);
+  if (out_.is_full()) return nullptr;  // nothing more would be told
+  ++nesting_;
+  TypedPtr bound = std::visit(BindVisitor{*this, *expr, scope}, expr->node);
+  --nesting_;
+  return bound && in_bounds(*bound, scope) ? bound : nullptr;
+}
+
+bool Binder::in_bounds(const Typed& bound, const Scope& scope) {
+  const Limits& limits = limits::now();
+  if (bound.steps > limits.expression_steps) {
+    out_.report(
+        Code::too_many_steps, bound.span,
+        fmt::format("working this out can take {} steps; one expression may take {}", bound.steps,
+                    limits.expression_steps),
+        "loop over fewer members, or name fewer values that name others" + limits::or_allow_more("expression_steps"));
+    return false;
+  }
+  if (nesting_ > 0) return true;
+  std::uint64_t members = 1;
+  for (std::size_t axis = 0; axis < axis_count; ++axis) {
+    if (scope.at_hand[axis] && !scope.one_point) members *= std::max<std::size_t>(1, program_.axes[axis].size());
+  }
+  const bool before = steps_ <= limits.steps;
+  steps_ += bound.steps * members;
+  if (steps_ > limits.steps && before) {
+    out_.report(Code::too_many_steps, bound.span,
+                fmt::format("up to here the expressions of this profile can take more than {} steps", limits.steps),
+                "loop over fewer members, or say less in one profile" + limits::or_allow_more("steps"));
+  }
+  return steps_ <= limits.steps;
 }
 
 TypedPtr Binder::bind_as(const ExprPtr& expr, const Type& type, const Scope& scope, const std::string& what) {
@@ -137,7 +166,7 @@ TypedPtr Binder::bind_as(const ExprPtr& expr, const Type& type, const Scope& sco
   if (!typed) return nullptr;
   const bool bare_money =
       literal(expr) != nullptr && type.dimension == dimension::money && typed->type.dimension == dimension::number;
-  if (bare_money) return make(expr->span, type, typed->node);
+  if (bare_money) return make_typed(expr->span, type, typed->node);
   const bool fits = typed->type.kind == type.kind &&
                     (type.kind != Kind::number || typed->type.dimension == type.dimension) &&
                     (type.kind != Kind::state || typed->type.states == type.states);
@@ -193,7 +222,7 @@ TypedPtr Binder::state_word(const ExprPtr& expr, StateSetId set, const std::stri
     Value value;
     value.kind = Kind::state;
     value.state = word->name;
-    return make(expr->span, {Kind::state, {}, false, set}, typed::Constant{std::move(value)});
+    return make_typed(expr->span, {Kind::state, {}, false, set}, typed::Constant{std::move(value)});
   }
   const auto near = nearest(to_text(*expr), states.states);
   out_.report(Code::unknown_state, expr->span,
@@ -229,13 +258,13 @@ TypedPtr Binder::is_test(const Expr& expr, const Binary& node, const Scope& scop
                   fmt::format("add '{}:' to targets:, or compare it with a value", left->name));
       return nullptr;
     }
-    return make(expr.span, truth_type, typed::VerdictIs{*ref, *verdict, node.op == BinaryOp::is_not});
+    return make_typed(expr.span, truth_type, typed::VerdictIs{*ref, *verdict, node.op == BinaryOp::is_not});
   }
   TypedPtr a = bind(node.left, scope);
   if (!a) return nullptr;
   TypedPtr b = a->type.kind == Kind::state ? operand_state(node.right, a, scope) : bind(node.right, scope);
   if (!b || !same_type(expr, a, b, "compared")) return nullptr;
-  return make(expr.span, truth_type, typed::Binary{node.op, std::move(a), std::move(b)});
+  return make_typed(expr.span, truth_type, typed::Binary{node.op, std::move(a), std::move(b)});
 }
 
 // True when both sides are of one type; a literal is taken as the other side needs it (money, a temperature difference).
@@ -244,14 +273,14 @@ bool Binder::same_type(const Expr& expr, TypedPtr& left, TypedPtr& right, const 
     const auto* constant = std::get_if<typed::Constant>(&side->node);
     if (constant == nullptr || side->type.kind != Kind::number || other.kind != Kind::number) return;
     if (other.dimension == dimension::money && side->type.dimension == dimension::number) {
-      side = make(side->span, other, *constant);
+      side = make_typed(side->span, other, *constant);
     } else if (other.difference && side->type.dimension == dimension::temperature && !side->type.difference) {
       Value value = constant->value;
       const auto offset = subtract(*value.number.lo, info(value.unit).offset);
       if (!offset) return;
       value.number = Interval::exactly(*offset);
       value.difference = true;
-      side = make(side->span, other, typed::Constant{std::move(value)});
+      side = make_typed(side->span, other, typed::Constant{std::move(value)});
     }
   };
   adapt(left, right->type);
@@ -281,7 +310,7 @@ TypedPtr Binder::binary(const Expr& expr, const Binary& node, const Scope& scope
     TypedPtr a = bind_truth(node.left, scope, what);
     TypedPtr b = bind_truth(node.right, scope, what);
     if (!a || !b) return nullptr;
-    return make(expr.span, truth_type, typed::Binary{node.op, std::move(a), std::move(b)});
+    return make_typed(expr.span, truth_type, typed::Binary{node.op, std::move(a), std::move(b)});
   }
   TypedPtr a = bind(node.left, scope);
   TypedPtr b = bind(node.right, scope);
@@ -295,7 +324,7 @@ TypedPtr Binder::binary(const Expr& expr, const Binary& node, const Scope& scope
     return nullptr;
   }
   if (!same_type(expr, a, b, "compared")) return nullptr;
-  return make(expr.span, truth_type, typed::Binary{node.op, std::move(a), std::move(b)});
+  return make_typed(expr.span, truth_type, typed::Binary{node.op, std::move(a), std::move(b)});
 }
 
 TypedPtr Binder::arithmetic(const Expr& expr, BinaryOp op, TypedPtr left, TypedPtr right) {
@@ -316,24 +345,24 @@ TypedPtr Binder::arithmetic(const Expr& expr, BinaryOp op, TypedPtr left, TypedP
     }
     const Dimension dimension = op == BinaryOp::multiply ? left->type.dimension * right->type.dimension
                                                          : left->type.dimension / right->type.dimension;
-    return make(expr.span, number_of(dimension), typed::Binary{op, std::move(left), std::move(right)});
+    return make_typed(expr.span, number_of(dimension), typed::Binary{op, std::move(left), std::move(right)});
   }
   if (temperature(left) && temperature(right)) {
     if (op == BinaryOp::subtract) {
-      return make(expr.span, number_of(dimension::temperature, true),
-                  typed::Binary{op, std::move(left), std::move(right)});
+      return make_typed(expr.span, number_of(dimension::temperature, true),
+                        typed::Binary{op, std::move(left), std::move(right)});
     }
     out_.report(Code::wrong_type, expr.span, "two temperatures can not be added", "a temperature and a difference can");
     return nullptr;
   }
   if (left->type.dimension == dimension::temperature && right->type.dimension == dimension::temperature) {
     const bool point = temperature(left) || (op == BinaryOp::add && temperature(right));
-    return make(expr.span, number_of(dimension::temperature, !point),
-                typed::Binary{op, std::move(left), std::move(right)});
+    return make_typed(expr.span, number_of(dimension::temperature, !point),
+                      typed::Binary{op, std::move(left), std::move(right)});
   }
   if (!same_type(expr, left, right, op == BinaryOp::add ? "added" : "subtracted")) return nullptr;
   const Type type = left->type;
-  return make(expr.span, type, typed::Binary{op, std::move(left), std::move(right)});
+  return make_typed(expr.span, type, typed::Binary{op, std::move(left), std::move(right)});
 }
 
 TypedPtr Binder::one_of(const Expr& expr, const OneOf& node, const Scope& scope) {
@@ -347,7 +376,7 @@ TypedPtr Binder::one_of(const Expr& expr, const OneOf& node, const Scope& scope)
     good = good && each != nullptr;
     typed.items.push_back(std::move(each));
   }
-  return good ? make(expr.span, truth_type, std::move(typed)) : nullptr;
+  return good ? make_typed(expr.span, truth_type, std::move(typed)) : nullptr;
 }
 
 TypedPtr Binder::conditional(const Expr& expr, const Conditional& node, const Scope& scope) {
@@ -356,7 +385,7 @@ TypedPtr Binder::conditional(const Expr& expr, const Conditional& node, const Sc
   TypedPtr b = bind(node.else_value, scope);
   if (!condition || !a || !b || !same_type(expr, a, b, "the two outcomes of one 'if'")) return nullptr;
   const Type type = a->type;
-  return make(expr.span, type, typed::Conditional{std::move(condition), std::move(a), std::move(b)});
+  return make_typed(expr.span, type, typed::Conditional{std::move(condition), std::move(a), std::move(b)});
 }
 
 TypedPtr Binder::aggregate(const Expr& expr, const Call& node, typed::Fold fold, const Scope& scope) {
@@ -382,7 +411,7 @@ TypedPtr Binder::aggregate(const Expr& expr, const Call& node, typed::Fold fold,
     return nullptr;
   }
   const Type type = fold == typed::Fold::count ? number_of(dimension::number) : body->type;
-  return make(expr.span, type, typed::Aggregate{fold, std::move(loops), std::move(body)});
+  return make_typed(expr.span, type, typed::Aggregate{fold, std::move(loops), std::move(body)});
 }
 
 std::optional<ReadingRef> Binder::single_argument(const Expr& expr, const Call& call, const Scope& scope,
@@ -425,7 +454,7 @@ TypedPtr Binder::call(const Expr& expr, const Call& node, const Scope& scope) {
       return nullptr;
     }
     const Type type = typed.arguments.front()->type;
-    return make(expr.span, type, std::move(typed));
+    return make_typed(expr.span, type, std::move(typed));
   }
   if (node.name == "abs" && node.arguments.size() == 1) {
     TypedPtr operand = bind(node.arguments.front(), scope);
@@ -435,7 +464,7 @@ TypedPtr Binder::call(const Expr& expr, const Call& node, const Scope& scope) {
       return nullptr;
     }
     const Type type = operand->type;
-    return make(expr.span, type, typed::Absolute{std::move(operand)});
+    return make_typed(expr.span, type, typed::Absolute{std::move(operand)});
   }
   if (node.name == "aim" || node.name == "target" || node.name == "change") {
     const auto ref = single_argument(expr, node, scope, node.name != "change");
@@ -447,9 +476,10 @@ TypedPtr Binder::call(const Expr& expr, const Call& node, const Scope& scope) {
                               program_.readings[ref->reading].name, describe(type)));
       return nullptr;
     }
-    if (node.name == "aim") return make(expr.span, type, typed::Aim{*ref});
-    if (node.name == "target") return make(expr.span, {Kind::range, {}, false, 0}, typed::Target{*ref});
-    return make(expr.span, number_of(type.dimension, type.dimension == dimension::temperature), typed::Change{*ref});
+    if (node.name == "aim") return make_typed(expr.span, type, typed::Aim{*ref});
+    if (node.name == "target") return make_typed(expr.span, {Kind::range, {}, false, 0}, typed::Target{*ref});
+    return make_typed(expr.span, number_of(type.dimension, type.dimension == dimension::temperature),
+                      typed::Change{*ref});
   }
   const std::vector<std::string> known = builtin_names();
   if (std::count(known.begin(), known.end(), node.name) > 0) {

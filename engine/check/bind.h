@@ -24,6 +24,7 @@ struct Scope {
   std::array<bool, axis_count> at_hand{};
   bool travel = false;                        // `travel`, in tell:
   bool total = false;                         // `total`, in deposits
+  bool one_point = false;                     // bound again for each point
   std::vector<typed::Loop>* loops = nullptr;  // of the surrounding any, all, count, ..
 };
 [[nodiscard]] Scope scope_over(const std::vector<Axis>& axes);
@@ -64,6 +65,10 @@ class Binder {
   // Likewise for a reading that is computed from others.
   [[nodiscard]] const Type* reading_type(const std::string& name);
 
+  // What all expressions bound so far can take (steps.h).
+  [[nodiscard]] std::uint64_t steps() const { return steps_; }
+  void set_steps(std::uint64_t steps) { steps_ = steps; }
+
   void declare();  // gives every reading and fact its index; call once the axes are known
   [[nodiscard]] std::vector<std::string> known_names(const Scope& scope) const;
   [[nodiscard]] std::string describe(const Type& type) const;
@@ -74,6 +79,8 @@ class Binder {
   friend struct BindVisitor;
   enum class Progress : std::uint8_t { waiting, busy, done, wrong };
 
+  // Whether it takes no more steps than one expression may, and all up to here no more than all may; reports it else.
+  [[nodiscard]] bool in_bounds(const Typed& bound, const Scope& scope);
   [[nodiscard]] TypedPtr name(const Expr& expr, const Name& node, const Scope& scope);
   [[nodiscard]] TypedPtr plain_name(const Expr& expr, const Name& node, const Scope& scope);
   [[nodiscard]] TypedPtr fact_name(const Expr& expr, const Name& node);
@@ -103,6 +110,8 @@ class Binder {
   std::map<std::string, StateSetId> state_set_ids_;
   std::map<std::string, Progress> progress_;  // of facts and computed readings
   std::vector<std::string> path_;             // those being bound, for cycles
+  int nesting_ = 0;                           // expressions inside the one being bound
+  std::uint64_t steps_ = 0;                   // of all bound so far
 };
 
 [[nodiscard]] const char* to_text(Axis axis);

@@ -6,14 +6,14 @@
 
 #include "engine/check/bind.h"
 #include "engine/check/members.h"
+#include "engine/check/steps.h"
 #include "engine/diag/suggest.h"
 
 namespace stringline {
 namespace {
 
-TypedPtr make(Span span, Type type, decltype(Typed::node) node) {
-  return std::make_shared<Typed>(Typed{span, type, std::move(node)});
-}
+std::uint64_t fact_steps(const FactInfo& fact) { return fact.value ? steps_of(*fact.value) : 0; }
+std::uint64_t reading_steps(const ReadingInfo& reading) { return reading.formula ? reading.formula->steps : 0; }
 
 std::vector<std::uint16_t> where(std::size_t size, const std::function<bool(std::size_t)>& chosen) {
   std::vector<std::uint16_t> members;
@@ -119,18 +119,18 @@ TypedPtr Binder::plain_name(const Expr& expr, const Name& node, const Scope& sco
     return true;
   };
   if (node.name == "travel" && scope.travel) {
-    return make(expr.span, {Kind::number, dimension::length, false, 0}, typed::Travel{});
+    return make_typed(expr.span, {Kind::number, dimension::length, false, 0}, typed::Travel{});
   }
   if (node.name == "total" && scope.total) {
-    return make(expr.span, {Kind::number, dimension::money, false, 0}, typed::Total{});
+    return make_typed(expr.span, {Kind::number, dimension::money, false, 0}, typed::Total{});
   }
   if ((node.name == "gauge" || node.name == "slot") && reachable(Axis::string)) {
-    return make(expr.span, {Kind::number, dimension::length, false, 0}, typed::StringSize{node.name == "slot"});
+    return make_typed(expr.span, {Kind::number, dimension::length, false, 0}, typed::StringSize{node.name == "slot"});
   }
   const auto axis = find_axis(node.name);
   if (!axis || !reachable(*axis)) return nullptr;
   if (*axis == Axis::fret || *axis == Axis::string) {
-    return make(expr.span, {Kind::number, dimension::number, false, 0}, typed::AtHand{*axis});
+    return make_typed(expr.span, {Kind::number, dimension::number, false, 0}, typed::AtHand{*axis});
   }
   const std::string set = std::string("a ") + to_text(*axis);
   auto found = state_set_ids_.find(set);
@@ -141,7 +141,7 @@ TypedPtr Binder::plain_name(const Expr& expr, const Name& node, const Scope& sco
     found = state_set_ids_.emplace(set, static_cast<StateSetId>(program_.state_sets.size())).first;
     program_.state_sets.push_back(std::move(members));
   }
-  return make(expr.span, {Kind::state, {}, false, found->second}, typed::AtHand{*axis});
+  return make_typed(expr.span, {Kind::state, {}, false, found->second}, typed::AtHand{*axis});
 }
 
 TypedPtr Binder::fact_name(const Expr& expr, const Name& node) {
@@ -153,7 +153,8 @@ TypedPtr Binder::fact_name(const Expr& expr, const Name& node) {
   const Type* type = fact_type(node.name);
   if (type == nullptr) return nullptr;
   use_fact(node.name);
-  return make(expr.span, *type, typed::Fact{fact_ids_.at(node.name)});
+  return make_typed(expr.span, *type, typed::Fact{fact_ids_.at(node.name)},
+                    fact_steps(program_.facts[fact_ids_.at(node.name)]));
 }
 
 TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
@@ -162,7 +163,7 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
     const auto ref = reference(expr, node, scope);
     const Type* type = reading_type(node.name);
     if (!ref || type == nullptr) return nullptr;
-    return make(expr.span, *type, typed::Reading{*ref});
+    return make_typed(expr.span, *type, typed::Reading{*ref}, reading_steps(program_.readings[ref->reading]));
   }
   if (node.members.empty()) {
     if (TypedPtr found = plain_name(expr, node, scope)) return found;
@@ -182,7 +183,9 @@ TypedPtr Binder::name(const Expr& expr, const Name& node, const Scope& scope) {
     }
   }
   std::vector<Known> known;
-  for (const std::string& each : known_names(scope)) {
+  const std::vector<std::string> names = known_names(scope);
+  for (const std::string& each : names) {
+    if (names.size() > most_candidates) break;
     const bool reading = reading_ids_.count(each) > 0;
     known.push_back(reading ? known_reading(profile_.readings.at(each).tree) : Known{each, "", ""});
   }
@@ -240,6 +243,7 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
 std::optional<ReadingId> Binder::find_reading(const Word& name) {
   const auto found = reading_ids_.find(name.text);
   if (found != reading_ids_.end()) return found->second;
+  if (out_.is_full()) return std::nullopt;  // nothing more would be told
   std::vector<Known> known;
   for (const auto& [each, id] : reading_ids_) known.push_back(known_reading(profile_.readings.at(each).tree));
   const std::string meant = did_you_mean_one_of(name.text, known);
@@ -355,7 +359,7 @@ void Binder::bind_fact(const std::string& name) {
       const Type kind{Kind::tuning, {}, false, 0};
       program_.facts[id].type = kind;
       program_.facts[id].value =
-          TypedChoice<TypedPtr>{tree.name.span, make(tree.name.span, kind, typed::Constant{std::move(value)})};
+          TypedChoice<TypedPtr>{tree.name.span, make_typed(tree.name.span, kind, typed::Constant{std::move(value)})};
     } else if (name != "pickups") {
       out_.report(Code::wrong_type, tree.name.span, fmt::format("the fact '{}' is a list that is no tuning", name),
                   "a list is a tuning [E4, B3, ..] or the names of the pickups");

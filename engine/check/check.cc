@@ -67,8 +67,9 @@ struct Making {
   Making(const Making&) = delete;
 };
 
-// All that visits to instruments of one kind share: the shop's specs, the facts, the strings, the package.
-void check_kind(const Book& book, Making& making) {
+// All that visits to instruments of one kind share: the shop's specs, the facts, the strings, the package. False where so much
+// is wrong that nothing more can be bound.
+[[nodiscard]] bool check_kind(const Book& book, Making& making) {
   LayeredProfile& profile = making.profile;
   Program& program = making.program;
   Binder& binder = making.binder;
@@ -87,7 +88,7 @@ void check_kind(const Book& book, Making& making) {
     program.show_length = book.house->show_length;
   }
   lay_out_axes(profile, book.house, book.visit, program, out);
-  declare_readings(profile, program, out);
+  if (!declare_readings(profile, program, out)) return false;
   binder.declare();
   for (const FactInfo& fact : program.facts) {
     if (fact.name != "pickups" && fact.name != "starts" && fact.name != "scales") (void)binder.fact_type(fact.name);
@@ -105,6 +106,7 @@ void check_kind(const Book& book, Making& making) {
   bind_jobs(profile, names, book.visit, binder);
   place_jobs(program);
   if (book.house != nullptr) bind_prices(*book.house, binder);
+  return true;
 }
 
 void check_own(const VisitTree& visit, Making& making) {
@@ -131,10 +133,11 @@ void pass_on(const Diagnostics& found, Diagnostics& out) {
 
 std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   Making making(book.layers);
-  check_kind(book, making);
-  if (book.visit != nullptr) check_own(*book.visit, making);
-  if (book.trial != nullptr) bind_expected(*book.trial, making.names, making.binder);
-  check_together(making);
+  if (check_kind(book, making)) {
+    if (book.visit != nullptr) check_own(*book.visit, making);
+    if (book.trial != nullptr) bind_expected(*book.trial, making.names, making.binder);
+    check_together(making);
+  }
   pass_on(making.found, out);
   if (making.found.has_errors()) return std::nullopt;
   return std::move(making.program);
@@ -208,7 +211,8 @@ struct ManyChecks::Kind {
   std::optional<StringsTree> slots;
   std::string package;
   Making making;
-  bool held = false;  // somebody has the program
+  std::uint64_t steps = 0;  // of what they share
+  bool held = false;        // somebody has the program
 
   Kind(const std::vector<const ProfileTree*>& from, const VisitTree& visit)
       : layers(from),
@@ -231,6 +235,7 @@ struct ManyChecks::Kind {
     making.program.chords.clear();
     for (TargetInfo& target : making.program.targets) target.want.reset();
     making.names.told.clear();
+    making.binder.set_steps(steps);
   }
 };
 
@@ -250,8 +255,8 @@ std::shared_ptr<const Program> ManyChecks::check(const std::vector<const Profile
   auto found = std::find_if(kinds_.begin(), kinds_.end(), [&](const auto& kind) { return kind->fits(layers, visit); });
   if (found == kinds_.end()) {
     auto fresh = std::make_unique<Kind>(layers, visit);
-    check_kind(book, fresh->making);
-    check_together(fresh->making);
+    if (check_kind(book, fresh->making)) check_together(fresh->making);
+    fresh->steps = fresh->making.binder.steps();
     if (!fresh->making.found.list().empty()) return alone();
     const auto idle = [](const auto& kind) { return !kind->held; };
     if (kinds_.size() >= kinds_kept) {

@@ -331,10 +331,11 @@ Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, con
     }
     if (truths && each.truth() == decisive) return each;
     if (each.truth() == Truth::unknown) {
-      needs = merged(std::move(needs), each.needs);
       if (truths) {
         const auto op = node.fold == typed::Fold::any ? Residual::Op::disjunction : Residual::Op::conjunction;
         residual = residual ? joined(op, residual, each.residual) : each.residual;
+      } else {
+        needs.insert(needs.end(), each.needs.begin(), each.needs.end());
       }
     }
     if (node.fold == typed::Fold::count) {
@@ -350,6 +351,7 @@ Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, con
     }
   }
   if (failure) return failed(failure->span, failure->message);
+  needs = merged(std::move(needs), {});
   if (node.fold == typed::Fold::count) {
     return number_result({Ratio(certain), Ratio(possible), false}, Unit::none, std::move(needs));
   }

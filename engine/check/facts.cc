@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <utility>
 
 #include "engine/diag/suggest.h"
@@ -50,6 +51,7 @@ void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Di
     const auto& meant = facts_with_meaning();  // need not be declared
     if (known == profile.facts.end() && profile.choices.count(name) == 0 &&
         std::find(meant.begin(), meant.end(), name) == meant.end()) {
+      if (out.is_full()) return;  // nothing more would be told
       std::vector<std::string> names;
       for (const auto& [each, tree] : profile.facts) names.push_back(each);
       for (const auto& [each, tree] : profile.choices) names.push_back(each);
@@ -92,15 +94,18 @@ std::set<std::string> check_fact_names(const LayeredProfile& profile, const std:
                                        Diagnostics& out) {
   std::set<std::string> idle;
   const std::vector<std::string>& meant = facts_with_meaning();
+  std::map<SourceId, std::vector<std::string>>
+      named_outside;  // of a file: the facts of all others, and those with a meaning
   for (const auto& [name, said] : profile.said) {
     const Span span = said.front().name.span;
     if (used.count(name) > 0 || profile.choices.count(name) > 0) continue;
     if (std::find(meant.begin(), meant.end(), name) != meant.end()) continue;
-    std::vector<std::string> others = meant;
-    for (const auto& [other, their] : profile.said) {
-      if (their.front().name.span.source != span.source) others.push_back(other);
+    const auto [others, fresh] = named_outside.emplace(span.source, meant);
+    for (auto their = profile.said.begin(); fresh && their != profile.said.end(); ++their) {
+      if (their->second.front().name.span.source != span.source) others->second.push_back(their->first);
     }
-    if (const auto near = nearest(name, others))
+    const bool many = profile.said.size() > most_candidates;
+    if (const auto near = many ? std::nullopt : nearest(name, others->second))
       out.report(Code::fact_nearly_named, span,
                  fmt::format("nothing uses the fact '{}'; did you mean '{}'?", name, *near));
     else

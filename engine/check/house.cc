@@ -94,6 +94,7 @@ class HouseCheck {
  private:
   bool known_job(const Word& word) {
     if (known_.jobs.count(word.text) > 0) return true;
+    if (out_.is_full()) return false;  // nothing more would be told
     if (all_read_) {
       out_.report(
           Code::unknown_job, word.span,
@@ -121,6 +122,7 @@ class HouseCheck {
   }
 
   void check(const PackageTree& package) {
+    if (out_.is_full()) return;  // nothing more would be told
     for (const Word& word : package.covers) {
       if (order_.count(word.text) > 0 || known_.jobs.count(word.text) > 0 || !all_read_) continue;
       NameSet all = known_.jobs;
@@ -147,6 +149,7 @@ class HouseCheck {
   }
 
   void check(const PriceTree& price) {
+    if (out_.is_full()) return;  // nothing more would be told
     const std::string& name = price.name.text;
     if (known_.jobs.count(name) == 0 && known_.fees.count(name) == 0 && all_read_ && !is_misspelt_fee(name)) {
       std::vector<stringline::Known> all = known_.named_jobs;

@@ -85,17 +85,15 @@ std::optional<int> Names::phase(const Word& word, Diagnostics& out) {
 std::optional<JobId> Names::job(const Word& word, Diagnostics& out) const {
   const auto found = jobs.find(word.text);
   if (found != jobs.end()) return found->second;
+  if (out.is_full()) return std::nullopt;  // nothing more would be told
   out.report(Code::unknown_job, word.span,
              fmt::format("unknown job '{}'{}", word.text, did_you_mean_one_of(word.text, known_jobs)));
   return std::nullopt;
 }
 
 std::vector<std::string> Names::jobs_called(const std::string& label) const {
-  std::vector<std::string> names;
-  for (const Known& known : known_jobs) {
-    if (!known.label.empty() && in_lower_case(known.label) == in_lower_case(label)) names.push_back(known.name);
-  }
-  return names;
+  const auto found = by_label.find(in_lower_case(label));
+  return found == by_label.end() ? std::vector<std::string>() : found->second;
 }
 
 std::optional<JobId> Names::find_logged_job(const std::string& text) const {
@@ -157,6 +155,8 @@ Names declare_names(const LayeredProfile& profile, const Book& book, Program& pr
     info.span = job.tree.name.span;
     program.jobs.push_back(std::move(info));
     names.known_jobs.push_back(known_job(job.tree));
+    const std::string& label = names.known_jobs.back().label;
+    if (!label.empty()) names.by_label[in_lower_case(label)].push_back(name);
   }
   std::vector<std::pair<std::string, Span>> phases;
   if (house != nullptr && house->order.empty()) {

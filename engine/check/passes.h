@@ -12,7 +12,8 @@
 namespace stringline {
 
 // readings.cc: every reading with its axes, kind and method, then its points.
-void declare_readings(const LayeredProfile& profile, Program& program, Diagnostics& out);
+// False when there are too many, which was reported: then nothing else can be bound.
+[[nodiscard]] bool declare_readings(const LayeredProfile& profile, Program& program, Diagnostics& out);
 void bind_readings(const LayeredProfile& profile, Binder& binder);
 // The method as written -> stations on the neck; nothing when it was reported.
 [[nodiscard]] std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile& profile, Binder& binder);
@@ -28,6 +29,7 @@ struct Names {
 
   [[nodiscard]] std::optional<int> phase(const Word& word, Diagnostics& out);
   std::vector<Known> known_jobs;  // what people call them, for whoever writes a label or only nearly a name
+  std::map<std::string, std::vector<std::string>> by_label;  // their names, by label in lower case
 
   [[nodiscard]] std::optional<JobId> job(const Word& word, Diagnostics& out) const;
   // In a log a job may be called by its label too, where that is one job's alone. `of_package`: what to say to a package.

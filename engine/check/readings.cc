@@ -8,6 +8,7 @@
 #include "engine/check/passes.h"
 #include "engine/diag/suggest.h"
 #include "engine/model/frets.h"
+#include "engine/text/limits.h"
 
 namespace stringline {
 namespace {
@@ -106,12 +107,19 @@ std::string point_name(const Program& program, const ReadingInfo& reading, const
   return name;
 }
 
-void lay_out_points(Program& program, ReadingId id) {
+// False when it reported that there are too many.
+bool lay_out_points(Program& program, ReadingId id, Diagnostics& out) {
   ReadingInfo& reading = program.readings[id];
   reading.first = static_cast<PointId>(program.points.size());
   reading.count = 1;
   for (const Axis axis : reading.axes)
     reading.count *= static_cast<PointId>(program.axes[static_cast<std::size_t>(axis)].size());
+  if (program.points.size() + reading.count > limits::now().points) {
+    out.report(Code::too_many_points, reading.span,
+               fmt::format("the readings up to here have more than {} members in all", limits::now().points),
+               "read fewer things of each string and fret" + limits::or_allow_more("points"));
+    return false;
+  }
   for (PointId offset = 0; offset < reading.count; ++offset) {
     PointInfo point;
     point.reading = id;
@@ -125,6 +133,7 @@ void lay_out_points(Program& program, ReadingId id) {
     point.name = point_name(program, reading, point.at);
     program.points.push_back(std::move(point));
   }
+  return true;
 }
 
 std::optional<double> number_fact(const std::string& name, Binder& binder) {
@@ -171,7 +180,7 @@ std::string shown(double fret) {
 
 }  // namespace
 
-void declare_readings(const LayeredProfile& profile, Program& program, Diagnostics& out) {
+bool declare_readings(const LayeredProfile& profile, Program& program, Diagnostics& out) {
   for (const auto& [name, layered] : profile.readings) {
     const ReadingTree& tree = layered.tree;
     ReadingInfo reading;
@@ -197,9 +206,10 @@ void declare_readings(const LayeredProfile& profile, Program& program, Diagnosti
                    "the fact"}});
     }
     program.readings.push_back(std::move(reading));
-    lay_out_points(program, static_cast<ReadingId>(program.readings.size() - 1));
+    if (!lay_out_points(program, static_cast<ReadingId>(program.readings.size() - 1), out)) return false;
   }
   program.target_of.assign(program.points.size(), -1);
+  return true;
 }
 
 std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile&, Binder& binder) {

@@ -111,23 +111,45 @@ std::size_t index_of(const Residual& node, const Atoms& atoms) {
   return static_cast<std::size_t>(found - atoms.begin());
 }
 
-void collect(const Residual& node, Atoms& atoms) {
-  if (node.op == Residual::Op::atom) {
-    if (index_of(node, atoms) == atoms.size()) atoms.push_back(&node);
-    return;
-  }
-  collect(*node.left, atoms);
-  if (node.right) collect(*node.right, atoms);
+// Each once. False as soon as there are more than can be proven; a loop over frets and strings has a thousand.
+bool collect(const Residual& node, Atoms& atoms) {
+  if (node.op != Residual::Op::atom)
+    return collect(*node.left, atoms) && (node.right == nullptr || collect(*node.right, atoms));
+  if (index_of(node, atoms) == atoms.size()) atoms.push_back(&node);
+  return atoms.size() <= limits::max_proven_unknowns;
 }
 
-bool bit(const Table& table, std::size_t at) { return ((table[at / word_bits] >> (at % word_bits)) & 1U) != 0; }
+void collect_needs(const Residual& node, std::vector<Need>& needs) {
+  needs.insert(needs.end(), node.needs.begin(), node.needs.end());
+  if (node.left) collect_needs(*node.left, needs);
+  if (node.right) collect_needs(*node.right, needs);
+}
 
-Table table_of_atom(std::size_t atom, std::size_t combinations) {
-  Table table((combinations + word_bits - 1) / word_bits);
-  for (std::size_t at = 0; at < combinations; ++at) {
-    if (((at >> atom) & 1U) != 0) table[at / word_bits] |= std::uint64_t{1} << (at % word_bits);
-  }
+// In one word of a table: the combinations in which atom i is true, for the first six; those of later atoms fill whole words.
+constexpr std::size_t atoms_in_word = 6;
+constexpr std::uint64_t is_true[atoms_in_word] = {0xAAAAAAAAAAAAAAAA, 0xCCCCCCCCCCCCCCCC, 0xF0F0F0F0F0F0F0F0,
+                                                  0xFF00FF00FF00FF00, 0xFFFF0000FFFF0000, 0xFFFFFFFF00000000};
+
+Table table_of_atom(std::size_t atom, std::size_t words) {
+  if (atom < atoms_in_word) return Table(words, is_true[atom]);
+  Table table(words);
+  for (std::size_t i = 0; i < words; ++i)
+    if (((i >> (atom - atoms_in_word)) & 1U) != 0) table[i] = ~std::uint64_t{0};
   return table;
+}
+
+// Whether its truth never matters: each combination comes out as the one that differs in this atom alone. `used`: the bits of a
+// word that stand for a combination.
+bool is_idle(const Table& table, std::size_t atom, std::uint64_t used) {
+  if (atom < atoms_in_word) {
+    const std::uint64_t at = used & ~is_true[atom];
+    return std::all_of(table.begin(), table.end(),
+                       [&](std::uint64_t word) { return ((word ^ (word >> (std::size_t{1} << atom))) & at) == 0; });
+  }
+  const std::size_t step = std::size_t{1} << (atom - atoms_in_word);
+  for (std::size_t i = 0; i < table.size(); ++i)
+    if (table[i] != table[i ^ step]) return false;
+  return true;
 }
 
 // The truth of the residual in every combination.
@@ -172,25 +194,26 @@ ResidualPtr joined(Residual::Op op, ResidualPtr left, ResidualPtr right) {
 
 Support support(const ResidualPtr& residual) {
   Atoms atoms;
-  collect(*residual, atoms);
   Support result;
-  if (atoms.size() > limits::max_proven_unknowns) {
-    for (const Residual* each : atoms) result.needs = merged(std::move(result.needs), each->needs);
+  if (!collect(*residual, atoms)) {
+    std::vector<Need> all;
+    collect_needs(*residual, all);
+    result.needs = merged(std::move(all), {});
     return result;
   }
   const std::size_t combinations = std::size_t{1} << atoms.size();
+  const std::size_t words = (combinations + word_bits - 1) / word_bits;
+  const std::uint64_t used = combinations < word_bits ? (std::uint64_t{1} << combinations) - 1 : ~std::uint64_t{0};
   std::vector<Table> of_atoms;
-  for (std::size_t i = 0; i < atoms.size(); ++i) of_atoms.push_back(table_of_atom(i, combinations));
+  for (std::size_t i = 0; i < atoms.size(); ++i) of_atoms.push_back(table_of_atom(i, words));
   const Table table = table_of(*residual, atoms, of_atoms);
   bool decided = true;
   for (std::size_t i = 0; i < atoms.size(); ++i) {
-    bool idle = true;
-    for (std::size_t at = 0; idle && at < combinations; ++at)
-      idle = bit(table, at) == bit(table, at ^ (std::size_t{1} << i));
+    const bool idle = is_idle(table, i, used);
     if (!idle) result.needs = merged(std::move(result.needs), atoms[i]->needs);
     decided = decided && idle;
   }
-  if (decided) result.truth = bit(table, 0) ? Truth::yes : Truth::no;
+  if (decided) result.truth = (table.front() & 1U) != 0 ? Truth::yes : Truth::no;
   return result;
 }
 

@@ -11,7 +11,11 @@
 namespace stringline {
 namespace {
 
-Scope point_scope(const Program& program, ReadingId reading) { return scope_over(program.readings[reading].axes); }
+Scope point_scope(const Program& program, ReadingId reading) {
+  Scope scope = scope_over(program.readings[reading].axes);
+  scope.one_point = true;
+  return scope;
+}
 
 // The keys of one layer that reach a point, widest first.
 struct Claim {

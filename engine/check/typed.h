@@ -156,6 +156,7 @@ struct Typed {
                typed::Travel, typed::Total, typed::Unary, typed::Binary, typed::OneOf, typed::Conditional,
                typed::Aggregate, typed::Extreme, typed::Absolute, typed::Aim, typed::Target, typed::Change>
       node;
+  std::uint64_t steps = 1;  // at most, to evaluate it (steps.h)
 };
 
 struct TypedRange {

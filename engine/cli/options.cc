@@ -5,9 +5,11 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <charconv>
 #include <cstdlib>
 
 #include "engine/diag/suggest.h"
+#include "engine/text/limits.h"
 
 namespace stringline {
 namespace {
@@ -98,6 +100,33 @@ std::string read_id_text(const std::string& text) {
   throw UsageError(fmt::format("'{}' is no id; letters, digits, - and _ make one: 2026-0731", text));
 }
 
+// nodes=40000
+void read_limit(const std::string& text) {
+  const std::string name = text.substr(0, text.find('='));
+  const std::string number = name.size() < text.size() ? text.substr(name.size() + 1) : "";
+  const auto info = std::find_if(limits::all().begin(), limits::all().end(),
+                                 [&](const LimitInfo& each) { return each.name == name; });
+  if (info == limits::all().end()) {
+    std::vector<std::string> names;
+    for (const LimitInfo& each : limits::all()) names.emplace_back(each.name);
+    throw UsageError(fmt::format("no limit '{}'{}; 'stringline --help' lists them", name, did_you_mean(name, names)));
+  }
+  std::size_t value = 0;
+  const auto read = std::from_chars(number.data(), number.data() + number.size(), value);
+  const bool whole = read.ec == std::errc() && read.ptr == number.data() + number.size() && value > 0;
+  if (!whole || !limits::set(name, value))
+    throw UsageError(fmt::format("'{}' can not be the limit '{}'; it is {}, and may be 1 to {}", number, name,
+                                 info->usual, info->most));
+}
+
+std::string limits_text() {
+  std::string text = "\nLimits, for --limit NAME=NUMBER, as they usually are:\n";
+  for (const LimitInfo& each : limits::all())
+    text += fmt::format("  {:<17}{:>9}  {}\n", each.name, each.usual, each.words);
+  text.pop_back();
+  return text;
+}
+
 void common_options(CLI::App& app, Options& options) {
   auto* json = app.add_flag("--json", options.json, "one JSON document instead of text");
   const std::string name = app.get_name();
@@ -110,6 +139,13 @@ void common_options(CLI::App& app, Options& options) {
   app.add_option_function<std::string>("--today", day, "the day to count with, as 2026-08-03")->type_name("DATE");
   const auto colour = [&options](const std::string& text) { options.colour = read_colour(text); };
   app.add_option_function<std::string>("--color", colour, "auto, always or never")->type_name("WHEN");
+  const auto limit = [](const std::vector<std::string>& texts) {
+    std::for_each(texts.begin(), texts.end(), read_limit);
+  };
+  app.add_option_function<std::vector<std::string>>("--limit", limit, "another limit; 'stringline --help' lists them")
+      ->type_name("NAME=NUMBER")
+      ->expected(1)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
 }
 
 // What must stand behind the command, without the brackets of what may be left out.
@@ -216,7 +252,7 @@ std::optional<Options> read_options(int argc, char** argv) {
   app.formatter(std::make_shared<Help>());
   app.require_subcommand(0, 1);
   app.allow_extras();
-  app.footer("Example: stringline work examples/harrow_lane/visits/s03a_high_action.yaml");
+  app.footer("Example: stringline work examples/harrow_lane/visits/s03a_high_action.yaml\n" + limits_text());
   for (const Command& command : commands) add_command(app, command, options);
   try {
     app.parse(argc, argv);

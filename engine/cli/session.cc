@@ -13,6 +13,7 @@
 
 #include "engine/book/world.h"
 #include "engine/diag/render.h"
+#include "engine/text/limits.h"
 
 namespace stringline {
 
@@ -60,14 +61,25 @@ std::string Session::new_id(const std::string& wanted) const {
 
 Json Session::document() const { return json_head(options.command, diagnostics, sources); }
 
+namespace {
+
+void refuse_too_long(const std::string& text) {
+  if (text.size() <= limits::now().output_bytes) return;
+  throw WorldError(
+      fmt::format("the result holds {} bytes, and at most {} are written; --limit output_bytes={} allows it",
+                  text.size(), limits::now().output_bytes, text.size()));
+}
+
+}  // namespace
+
 void Session::result(const std::string& text) const {
-  if (options.output.empty())
-    print_result(text);
-  else
-    write_file(options.output, text);
+  if (options.output.empty()) return print_result(text);
+  refuse_too_long(text);
+  write_file(options.output, text);
 }
 
 void print_result(const std::string& text) {
+  refuse_too_long(text);
   errno = 0;
   const std::size_t written = std::fwrite(text.data(), 1, text.size(), stdout);
   if (written == text.size() && std::fflush(stdout) == 0) return;

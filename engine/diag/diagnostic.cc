@@ -1,8 +1,12 @@
 #include "engine/diag/diagnostic.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <tuple>
 #include <utility>
+
+#include "engine/text/limits.h"
 
 namespace stringline {
 namespace {
@@ -26,9 +30,23 @@ const std::vector<CodeInfo>& all_codes() {
 const CodeInfo& info(Code code) { return all_codes().at(static_cast<std::size_t>(code)); }
 
 void Diagnostics::report(Code code, Span span, std::string message, std::string hint, std::vector<Related> related) {
-  if (info(code).severity == Severity::error) ++errors_;
+  const bool error = info(code).severity == Severity::error;
+  std::size_t& count = error ? errors_ : remarks_;
+  const std::size_t most = limits::now().mistakes;
+  if (++count > most + 1) return;
+  if (count > most) {
+    const Code many = error ? Code::too_many_mistakes : Code::too_many_warnings;
+    list_.push_back({many,
+                     span,
+                     fmt::format("here are more than {} {}", most, error ? "mistakes" : "warnings"),
+                     "mend the others first" + limits::or_allow_more("mistakes"),
+                     {}});
+    return;
+  }
   list_.push_back({code, span, std::move(message), std::move(hint), std::move(related)});
 }
+
+bool Diagnostics::is_full() const { return errors_ > limits::now().mistakes; }
 
 std::vector<Diagnostic> Diagnostics::sorted() const {
   std::vector<Diagnostic> result = list_;

@@ -51,8 +51,11 @@ struct Diagnostic {
 
 class Diagnostics {
  public:
+  // The first mistake, and the first warning, too many is told as that.
   void report(Code code, Span span, std::string message, std::string hint = {}, std::vector<Related> related = {});
 
+  // Told of as many mistakes as one run tells (limits.def); what is reported after that is counted and let go.
+  [[nodiscard]] bool is_full() const;
   [[nodiscard]] bool has_errors() const { return errors_ > 0; }
   [[nodiscard]] std::size_t error_count() const { return errors_; }
   [[nodiscard]] const std::vector<Diagnostic>& list() const { return list_; }
@@ -62,6 +65,7 @@ class Diagnostics {
  private:
   std::vector<Diagnostic> list_;
   std::size_t errors_ = 0;
+  std::size_t remarks_ = 0;  // warnings and notes
 };
 
 }  // namespace stringline

@@ -10,8 +10,9 @@ namespace {
 
 constexpr std::size_t short_list = 8;
 
-// Insertions, deletions, replacements and swaps of neighbours that turn `a` into `b`; three rows of the table are kept.
-std::size_t edit_distance(std::string_view a, std::string_view b) {
+// Insertions, deletions, replacements and swaps of neighbours that turn `a` into `b`; three rows of the table are kept. Any number
+// above `most` when there are more than that.
+std::size_t edit_distance(std::string_view a, std::string_view b, std::size_t most) {
   std::vector<std::size_t> before(b.size() + 1);
   std::vector<std::size_t> last(b.size() + 1);
   std::vector<std::size_t> row(b.size() + 1);
@@ -26,6 +27,8 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
       const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
       if (swapped) row[j] = std::min(row[j], before[j - 2] + 1);
     }
+    const std::size_t least = *std::min_element(row.begin(), row.end());
+    if (least > most && *std::min_element(last.begin(), last.end()) > most) return most + 1;
   }
   return row[b.size()];
 }
@@ -104,12 +107,14 @@ std::string list_of(const std::vector<Known>& found) {
 
 // So near that no other word was meant.
 bool is_slip(std::string_view word, const std::string& near) {
-  return edit_distance(word, near) <= std::max<std::size_t>(1, std::max(word.size(), near.size()) / 5);
+  const std::size_t most = std::max<std::size_t>(1, std::max(word.size(), near.size()) / 5);
+  return edit_distance(word, near, most) <= most;
 }
 
 }  // namespace
 
 std::optional<std::string> nearest(std::string_view word, const std::vector<std::string>& candidates) {
+  if (candidates.size() > most_candidates) return std::nullopt;
   const std::string* best = nullptr;
   std::size_t best_distance = 0;
   for (const std::string& candidate : candidates) {
@@ -117,7 +122,7 @@ std::optional<std::string> nearest(std::string_view word, const std::vector<std:
     const std::size_t shorter = std::min(word.size(), candidate.size());
     const std::size_t allowed = std::max<std::size_t>(1, longer / 3);
     if (longer - shorter > allowed) continue;
-    const std::size_t distance = edit_distance(word, candidate);
+    const std::size_t distance = edit_distance(word, candidate, allowed);
     if (distance > allowed) continue;
     const bool better = best == nullptr || distance < best_distance || (distance == best_distance && candidate < *best);
     if (!better) continue;
@@ -141,6 +146,7 @@ std::string did_you_mean(std::string_view word, const std::vector<std::string>& 
 std::vector<Known> nearest_by_words(std::string_view word, const std::vector<Known>& known) {
   constexpr std::size_t most = 3;
   const Words wanted = words_in(word);
+  if (wanted.empty() || known.size() > most_candidates) return {};
   Shared best{1, 0, 0};
   std::vector<Known> found;
   for (const Known& each : known) {

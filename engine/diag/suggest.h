@@ -2,12 +2,16 @@
 // Tested by tests/unit/suggest_test.cc.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace stringline {
+
+// Among more names than this nothing is looked for: it would take longer than all else, and help less.
+inline constexpr std::size_t most_candidates = 500;
 
 // The candidate with the least edit distance (a swap of neighbours counts one), at most a third of the longer name's length
 // (and at least 1); ties go to the first in alphabetical order.

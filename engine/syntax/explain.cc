@@ -300,6 +300,8 @@ std::string default_hint(const Scene& scene) {
     return fmt::format("'{}' is a word of the language and can not be a name", scene.token);
   }
   if (scene.token == "\t") return "write a space";
+  if (scene.token == "+") return "a number stands without a '+'";
+  if (scene.token == ".") return "a number begins with a digit; what is not known is left out, or written 'unknown'";
   if (!starts_with(scene.wanted, "an operator")) return {};
   if (scene.token == "(") return "the '(' of a function follows its name without a space; else an operator is missing";
   const bool starts_value = is_word_char(scene.token.front()) && !is_reserved_word(scene.token);

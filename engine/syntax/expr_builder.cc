@@ -61,10 +61,11 @@ ExprPtr make_number(Quantity quantity, Span span) {
 // ---- the stack
 
 void ExprBuilder::push(decltype(Expr::node) node, Slice at, std::size_t depth) {
-  if (depth > limits::max_expression_depth) {
+  if (depth > limits::now().expression_depth) {
     refuse({Code::expression_too_deep, at.begin, at.end,
-            fmt::format("the expression is more than {} operations deep", limits::max_expression_depth),
-            "give a part of it a name of its own, with 'is:' under readings or facts"});
+            fmt::format("the expression is more than {} operations deep", limits::now().expression_depth),
+            "give a part of it a name of its own, with 'is:' under readings or facts" +
+                limits::or_allow_more("expression_depth")});
   }
   stack_.push_back({std::make_shared<const Expr>(Expr{span(at), std::move(node)}), at, depth});
 }
@@ -77,10 +78,11 @@ ExprBuilder::Item ExprBuilder::pop() {
 }
 
 void ExprBuilder::open(Slice at) {
-  if (marks_.size() >= limits::max_expression_depth) {
+  if (marks_.size() >= limits::now().expression_depth) {
     refuse({Code::expression_too_deep, at.begin, at.end,
-            fmt::format("the expression is nested more than {} levels deep", limits::max_expression_depth),
-            "take out parentheses that change nothing, or give a part of it a name of its own"});
+            fmt::format("the expression is nested more than {} levels deep", limits::now().expression_depth),
+            "take out parentheses that change nothing, or give a part of it a name of its own" +
+                limits::or_allow_more("expression_depth")});
   }
   marks_.push_back({at, stack_.size()});
 }
@@ -328,11 +330,12 @@ void ExprBuilder::close_hole() { pieces_.push_back({{}, pop().expr}); }
 // ---- mistakes
 
 void ExprBuilder::limit_length(Slice at) const {
-  if (at.end - at.begin <= limits::max_expression_bytes) return;
+  if (at.end - at.begin <= limits::now().expression_bytes) return;
   refuse({Code::expression_too_long, at.begin, at.end,
           fmt::format("the expression has {} bytes; the language allows {}", at.end - at.begin,
-                      limits::max_expression_bytes),
-          "give parts of it names of their own, with 'is:' under readings or facts"});
+                      limits::now().expression_bytes),
+          "give parts of it names of their own, with 'is:' under readings or facts" +
+              limits::or_allow_more("expression_bytes")});
 }
 
 void ExprBuilder::unexpected(std::size_t at, std::string_view wanted, Place place) const {

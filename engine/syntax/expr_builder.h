@@ -29,6 +29,8 @@ class ExprBuilder {
 
   [[nodiscard]] std::string_view text() const { return scalar_.text; }
   [[nodiscard]] bool failed() const { return failed_; }
+  // So many mistakes were told that the next would be let go: nothing more is worth reading.
+  [[nodiscard]] bool enough() const { return out_.is_full(); }
 
   // ---- leaves
   void number_start(Slice at) { number_ = at.begin; }

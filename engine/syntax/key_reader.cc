@@ -45,6 +45,8 @@ std::string shape_hint(const KeyInfo& key, const Node& value) {
     return "write one value after '" + std::string(key.key) + ":'";
   if (value.is_map() && allows(key.shape, NodeKind::list)) return "write a list: [a, b]";
   if (allows(key.shape, NodeKind::list)) return "write a list, with one item too: [a]";
+  if (value.is_scalar() && value.text.find(':') != std::string::npos) return "a space stands behind the colon of a key";
+  if (value.is_scalar()) return "write 'name: value' on lines of their own below '" + std::string(key.key) + ":'";
   return {};
 }
 
@@ -53,6 +55,7 @@ std::string shape_hint(const KeyInfo& key, const Node& value) {
 const KeyInfo* accept_key(const MapEntry& entry, KeyContext context, Diagnostics& out) {
   const std::string& key = entry.key.text;
   const KeyInfo* found = find_key(context, key);
+  if (found == nullptr && out.is_full()) return nullptr;  // nothing more would be told
   if (found == nullptr) {
     const std::string habit = habit_of(context, key);
     const std::string home = habit.empty() ? where_known(key) : habit;

@@ -185,6 +185,7 @@ struct control : pegtl::normal<Rule> {
 // Reads the whole text by `Grammar`. False exactly when something was reported.
 template <typename Grammar>
 bool read(ExprBuilder& builder, bool limited = true) {
+  if (builder.enough()) return false;
   const std::string_view text = builder.text();
   pegtl::memory_input<pegtl::tracking_mode::lazy> in(text.data(), text.data() + text.size(), "");
   try {

@@ -38,10 +38,10 @@ class ByteCheck {
   ByteCheck(SourceId source, std::string_view text, Diagnostics& out) : source_(source), text_(text), out_(out) {}
 
   bool run() {
-    if (text_.size() > limits::max_file_bytes) {
+    if (text_.size() > limits::now().file_bytes) {
       report(Code::file_too_large, 0, 0,
-             fmt::format("the file holds more than the {} bytes that are read", limits::max_file_bytes),
-             "split it: one profile or visit a file");
+             fmt::format("the file holds more than the {} bytes that are read", limits::now().file_bytes),
+             "split it: one profile or visit a file" + limits::or_allow_more("file_bytes"));
       return false;
     }
     if (const auto name = other_encoding(text_); !name.empty()) {
@@ -58,6 +58,11 @@ class ByteCheck {
   void characters() {
     std::size_t at = text_.starts_with(byte_order_mark_utf8) ? byte_order_mark_utf8.size() : 0;
     while (at < text_.size() && reports_ < max_reports) {
+      const char c = text_[at];
+      if ((c >= 0x20 && c < 0x7F) || c == '\n') {  // nearly all
+        ++at;
+        continue;
+      }
       const CodePoint point = code_point_at(text_, at);
       if (!point.valid) {
         at = invalid(at);
@@ -97,16 +102,18 @@ class ByteCheck {
     std::size_t blank = 0;
     for (std::size_t begin = 0; begin < text_.size() && reports_ < max_reports;) {
       const std::size_t end = std::min(text_.find('\n', begin), text_.size());
-      if (end - begin > limits::max_line_bytes) {
+      if (end - begin > limits::now().line_bytes) {
         report(Code::line_too_long, begin, begin,
-               fmt::format("the line holds {} bytes; at most {} are read", end - begin, limits::max_line_bytes),
-               "break it: a map or a list may stand on lines of its own, a long text in a '>' block");
+               fmt::format("the line holds {} bytes; at most {} are read", end - begin, limits::now().line_bytes),
+               "break it: a map or a list may stand on lines of its own, a long text in a '>' block" +
+                   limits::or_allow_more("line_bytes"));
       }
       const std::string_view line = text_.substr(begin, end - begin);
       blank = line.find_first_not_of(" \t\r") == std::string_view::npos ? blank + 1 : 0;
-      if (blank == limits::max_blank_lines + 1) {
+      if (blank == limits::now().blank_lines + 1) {
         report(Code::too_many_blank_lines, begin, begin,
-               fmt::format("more than {} blank lines in a row", limits::max_blank_lines), "delete them");
+               fmt::format("more than {} blank lines in a row", limits::now().blank_lines),
+               "delete them" + limits::or_allow_more("blank_lines"));
       }
       begin = end + 1;
     }

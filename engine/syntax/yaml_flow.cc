@@ -244,10 +244,10 @@ bool YamlScanner::flow_separator() {
 }
 
 bool YamlScanner::flow_not_too_long() {
-  if (pos_ - flow_begin_ <= limits::max_flow_bytes) return true;
+  if (pos_ - flow_begin_ <= limits::now().flow_bytes) return true;
   report(Code::flow_too_long, span(flow_begin_, flow_begin_ + 1),
-         fmt::format("this '{}' holds more than {} bytes", text_[flow_begin_], limits::max_flow_bytes),
-         "write its entries on lines of their own, without brackets");
+         fmt::format("this '{}' holds more than {} bytes", text_[flow_begin_], limits::now().flow_bytes),
+         "write its entries on lines of their own, without brackets" + limits::or_allow_more("flow_bytes"));
   return false;
 }
 
@@ -262,7 +262,8 @@ bool YamlScanner::unclosed_bracket() {
 
 bool YamlScanner::wrong_bracket(char wanted) {
   const std::size_t bracket = brackets_.back();
-  report(Code::wrong_bracket, span(pos_, pos_ + 1), fmt::format("'{}' where '{}' would close", here(), wanted), {},
+  report(Code::wrong_bracket, span(pos_, pos_ + 1), fmt::format("'{}' where '{}' would close", here(), wanted),
+         fmt::format("write '{}' here, or open it with '{}'", wanted, here() == ']' ? '[' : '{'),
          {{span(bracket, bracket + 1), "opened here"}});
   return false;
 }

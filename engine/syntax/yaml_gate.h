@@ -10,7 +10,7 @@
 namespace stringline {
 
 // True when the text may go on to yaml-cpp; else at least one error was reported. Every mistake is looked for, up to
-// max_yaml_reports of them.
+// limits::now().yaml_mistakes of them.
 [[nodiscard]] bool yaml_gate(SourceId source, const Sources& sources, Diagnostics& out);
 
 // The same, and what the document holds.

@@ -479,10 +479,10 @@ Span YamlScanner::span(std::size_t begin, std::size_t end) const {
 }
 
 bool YamlScanner::enter(std::size_t depth) {
-  if (depth <= limits::max_yaml_depth) return true;
+  if (depth <= limits::now().nesting) return true;
   report(Code::yaml_too_deep, span(pos_, pos_ + 1),
-         fmt::format("maps and lists nest deeper than {} here", limits::max_yaml_depth),
-         "nothing in a house file nests so deep");
+         fmt::format("maps and lists nest deeper than {} here", limits::now().nesting),
+         "nothing in a house file nests so deep" + limits::or_allow_more("nesting"));
   stop();
   return false;
 }
@@ -509,20 +509,39 @@ void YamlScanner::push(YamlEvent event) {
   if (stopped_) return;
   last_end_ = event.span.end;
   const Span where = event.span;
+  if (event.kind == YamlEvent::Kind::scalar && !count_words(event)) return;
   events_.push_back(std::move(event));
-  if (++nodes_ <= limits::max_yaml_nodes) return;
+  if (++nodes_ <= limits::now().nodes) return;
   report(Code::too_many_nodes, span(where.begin, where.begin + 1),
-         fmt::format("the file holds more than {} keys and values", limits::max_yaml_nodes), "split it");
+         fmt::format("the file holds more than {} keys and values", limits::now().nodes),
+         "split it" + limits::or_allow_more("nodes"));
   stop();
+}
+
+// Words bound what the values of a file come to, whatever else they hold: an expression has no more parts.
+bool YamlScanner::count_words(const YamlEvent& scalar) {
+  bool inside = false;
+  for (const char c : scalar.text) {
+    const bool part = (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') ||
+                      static_cast<unsigned char>(c) >= 0x80;
+    if (part && !inside) ++words_;
+    inside = part;
+  }
+  if (words_ <= limits::now().words) return true;
+  report(Code::too_many_words, span(scalar.span.begin, scalar.span.begin + 1),
+         fmt::format("the file holds more than {} words and numbers", limits::now().words),
+         "split it" + limits::or_allow_more("words"));
+  stop();
+  return false;
 }
 
 void YamlScanner::report(Code code, Span where, std::string message, std::string hint, std::vector<Related> related) {
   if (stopped_) return;
-  if (reports_.size() >= max_yaml_reports) {
+  if (reports_.size() >= limits::now().yaml_mistakes) {
     reports_.push_back({Code::too_many_mistakes,
                         where,
                         "reading stops here, after too many mistakes",
-                        "mend the ones above first",
+                        "mend the ones above first" + limits::or_allow_more("yaml_mistakes"),
                         {}});
     stop();
     return;

@@ -19,7 +19,6 @@
 namespace stringline {
 
 inline constexpr std::size_t max_yaml_key_bytes = 1'000;  // what every YAML reader takes as a key without '?'
-inline constexpr std::size_t max_yaml_reports = 100;      // then reading stops
 
 class YamlScanner {
  public:
@@ -148,6 +147,7 @@ class YamlScanner {
   std::size_t open(YamlEvent::Kind kind, bool flow, std::size_t begin);
   void close(std::size_t event, std::size_t end);
   void push(YamlEvent event);
+  bool count_words(const YamlEvent& scalar);
   void report(Code code, Span where, std::string message, std::string hint = {}, std::vector<Related> related = {});
   void stop() {
     stopped_ = true;
@@ -162,6 +162,7 @@ class YamlScanner {
   std::size_t tab_line_ = std::string_view::npos;  // the line whose tab was reported last
   std::size_t flow_begin_ = 0;                     // the outermost [ or {
   std::size_t nodes_ = 0;
+  std::size_t words_ = 0;
   std::vector<std::size_t> brackets_;  // where the open ones stand
   std::size_t last_end_ = 0;           // behind the last value
   int last_column_ = -1;               // of the block that was closed last, -1 when a value on one line came last

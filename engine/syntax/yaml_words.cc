@@ -200,6 +200,10 @@ void YamlScanner::note_key(const YamlEvent& key, Keys& keys) {
 void YamlScanner::check_look_alikes(Span text) {
   bool seen[5] = {};
   for (std::size_t i = text.begin; i < text.end;) {
+    if (static_cast<unsigned char>(text_[i]) < 0x80) {  // none of them looks like another
+      ++i;
+      continue;
+    }
     const CodePoint point = code_point_at(text_, i);
     const bool prime_as_quote = i == text.begin && (point.value == 0x2032 || point.value == 0x2033);
     const Kin kin = prime_as_quote ? Kin::quote : look_alike(point.value);

@@ -172,7 +172,7 @@ TEST_CASE("a printed expression is read as the same expression") {
     const ExprPtr expr = generator.expression(1 + round % 5);
     const std::string text = to_text(*expr);
     INFO("seed " << seed << ", round " << round << ": " << text);
-    if (text.size() > limits::max_expression_bytes) continue;
+    if (text.size() > limits::usual.expression_bytes) continue;
     ++compared;
     Diagnostics out;
     const ExprPtr again = parse_expression(scalar(text), out);

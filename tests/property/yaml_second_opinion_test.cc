@@ -3,6 +3,7 @@
 #include <yaml.h>
 
 #include <catch2/catch.hpp>
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +11,7 @@
 #include "engine/diag/render.h"
 #include "engine/syntax/read_yaml.h"
 #include "tests/support/random_yaml.h"
+#include "tests/support/run_program.h"
 
 namespace stringline {
 namespace {
@@ -160,6 +162,18 @@ TEST_CASE("a damaged document is read as libyaml reads it, or refused with an er
     if (accepted) ++accepted_count;
   }
   CHECK(accepted_count > 1'000);
+}
+
+// Nothing of it is read in another way elsewhere, and none of the refused gets past our own scan to a library.
+TEST_CASE("what is accepted of the files written by hand is read as libyaml reads it") {
+  for (const char* folder : {"tests/yaml/accepted", "tests/yaml/refused"}) {
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+      bool accepted = false;
+      INFO(entry.path().string());
+      CHECK(complaint(read_file(entry.path()), accepted).empty());
+      if (std::string(folder) == "tests/yaml/accepted") CHECK(accepted);
+    }
+  }
 }
 
 TEST_CASE("a short text of YAML's signs is read as libyaml reads it, or refused with an error inside the file") {

@@ -411,7 +411,7 @@ TEST_CASE("an unknown unit does not hide a second one, and is not reported again
 }
 
 TEST_CASE("nesting ends with a report before it could exhaust the stack") {
-  const std::size_t most = limits::max_expression_depth;
+  const std::size_t most = limits::usual.expression_depth;
   for (const auto& [open, close] :
        {std::pair{"(", ")"}, {"f(", ")"}, {"not ", ""}, {"-", ""}, {"if a then ", " else b"}}) {
     INFO(open);
@@ -427,7 +427,7 @@ TEST_CASE("nesting ends with a report before it could exhaust the stack") {
 }
 
 TEST_CASE("a chain of operators is as deep as it is long, since it is walked so") {
-  const std::size_t most = limits::max_expression_depth;
+  const std::size_t most = limits::usual.expression_depth;
   Diagnostics fine;
   CHECK(parse_expression(scalar(nested(most - 1, "a + ", "a", "")), fine));
   Diagnostics out;
@@ -436,7 +436,7 @@ TEST_CASE("a chain of operators is as deep as it is long, since it is walked so"
 }
 
 TEST_CASE("an expression has a greatest length") {
-  const std::string room(limits::max_expression_bytes - 1, ' ');
+  const std::string room(limits::usual.expression_bytes - 1, ' ');
   Diagnostics fine;
   CHECK(parse_expression(scalar(room + "a"), fine));
   Diagnostics out;
@@ -534,7 +534,7 @@ TEST_CASE("what is no single number is refused") {
       {"3 thou + 1", "E203 @7 [+] a number above zero has no '+', and no calculation stands here"},
       {"", "E203 @0 [] "},
       {"nan", "E203 @0 [nan] "},
-      {".inf", "E203 @0 [.] "},
+      {".inf", "E203 @0 [.] a number begins with a digit; what is not known is left out, or written 'unknown'"},
       {"+3", "E203 @0 [+] a number above zero has no '+', and no calculation stands here"},
       {"6 .. 9 thou", "E203 @2 [..] one value stands here, not a range"},
       {"14  thou", "E209 @0 [14  thou] write '14 thou'"},

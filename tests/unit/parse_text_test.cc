@@ -88,7 +88,7 @@ TEST_CASE("what stands in a hole knows its place in the whole text") {
 }
 
 TEST_CASE("a text may be long, a hole in it may not") {
-  const std::string words(3 * limits::max_expression_bytes, 'x');
+  const std::string words(3 * limits::usual.expression_bytes, 'x');
   Diagnostics fine;
   CHECK(parse_text(scalar(words + "{a}"), fine));
   Diagnostics out;

@@ -17,6 +17,7 @@
 #include "engine/diag/render.h"
 #include "engine/syntax/keys.h"
 #include "engine/syntax/parse_expr.h"
+#include "engine/text/limits.h"
 #include "engine/value/quantity.h"
 #include "tests/support/manual.h"
 #include "tests/support/read_case.h"
@@ -111,6 +112,15 @@ TEST_CASE("the manual has every key of every map, says which are required, and h
     INFO("keys of " << describe(context));
     CHECK(written == known);
   }
+}
+
+TEST_CASE("the manual has every limit with its usual number, in the words of the table") {
+  std::string written;
+  for (const Cells& row : manual().table("limits")) written += row.at(0) + " " + row.at(1) + " " + row.at(2) + "\n";
+  std::string known;
+  for (const LimitInfo& each : limits::all())
+    known += "`" + std::string(each.name) + "` " + std::to_string(each.usual) + " " + std::string(each.words) + "\n";
+  CHECK(written == known);
 }
 
 TEST_CASE("the index names every key and each map it stands in") {

@@ -55,9 +55,9 @@ std::string repeated(const std::string& text, std::size_t count) {
 TEST_CASE("a file of as many bytes as may be is read, one more is told once and nothing else of it") {
   const std::string head = "profile: tenor\n";
   const std::string comment = "#" + std::string(97, '.') + "\n";  // 99 bytes
-  std::string text = head + repeated(comment, (limits::max_file_bytes - head.size()) / comment.size());
-  text += "#" + std::string(limits::max_file_bytes - text.size() - 1, '.');
-  REQUIRE(text.size() == limits::max_file_bytes);
+  std::string text = head + repeated(comment, (limits::usual.file_bytes - head.size()) / comment.size());
+  text += "#" + std::string(limits::usual.file_bytes - text.size() - 1, '.');
+  REQUIRE(text.size() == limits::usual.file_bytes);
   CHECK(codes(text).empty());
   CHECK(codes(text + "\n") == "E101 1:1");
   const Gate gate(text + "\xFF\tx\n");
@@ -67,21 +67,21 @@ TEST_CASE("a file of as many bytes as may be is read, one more is told once and 
 
 TEST_CASE("a line of as many bytes as may be is read, a longer one is told at its start") {
   const std::string key = "label: ";
-  const std::string longest = key + std::string(limits::max_line_bytes - key.size(), 'x');
+  const std::string longest = key + std::string(limits::usual.line_bytes - key.size(), 'x');
   CHECK(codes("profile: tenor\n" + longest + "\n").empty());
   CHECK(codes("profile: tenor\n" + longest + "x\n") == "E108 2:1");
   CHECK(codes("profile: tenor\n" + longest + "x").find("E108 2:1") == 0);  // without a last line end
 }
 
 TEST_CASE("blank lines may stand in a row up to their bound, whatever they hold") {
-  const std::string blank = repeated("\n", limits::max_blank_lines);
+  const std::string blank = repeated("\n", limits::usual.blank_lines);
   CHECK(codes("profile: tenor\n" + blank + "label: a\n").empty());
   CHECK(codes("profile: tenor\n" + blank + "  \r\nlabel: a\n") == "E109 1002:1");
   CHECK(codes("profile: tenor\n" + blank + "# a comment\n" + blank + "label: a\n").empty());
 }
 
 TEST_CASE("maps and lists nest to their bound, in every style") {
-  const std::size_t most = limits::max_yaml_depth;
+  const std::size_t most = limits::usual.nesting;
   const auto brackets = [](std::size_t lists) {
     return "a: " + std::string(lists, '[') + "x" + std::string(lists, ']') + "\n";
   };
@@ -99,13 +99,13 @@ TEST_CASE("maps and lists nest to their bound, in every style") {
 
 TEST_CASE("brackets hold bytes up to their bound, over as many lines as they like") {
   const std::string line = "x,\n ";  // 4 bytes an entry
-  const std::size_t fit = (limits::max_flow_bytes - 2) / line.size();
+  const std::size_t fit = (limits::usual.flow_bytes - 2) / line.size();
   CHECK(codes("a: [" + repeated(line, fit) + "]\n").empty());
   CHECK(codes("a: [" + repeated(line, fit + 1) + "]\n") == "E125 1:4");
 }
 
 TEST_CASE("a file holds keys and values up to their bound") {
-  const std::size_t pairs = (limits::max_yaml_nodes - 1) / 2;  // the map itself is one
+  const std::size_t pairs = (limits::usual.nodes - 1) / 2;  // the map itself is one
   CHECK(codes(keys(pairs)).empty());
   CHECK(codes(keys(pairs + 1)).find("E126") == 0);
   CHECK(codes("a: [" + repeated("x,", 8000) + "]\n").find("E108") == 0);  // on one line it is the line that is too long
