@@ -8,6 +8,7 @@
 #include <tuple>
 
 #include "engine/plan/words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -36,7 +37,7 @@ std::string joined(const std::vector<std::string>& names) { return fmt::format("
 std::vector<std::string> true_stops(const Program& program, const Judgement& judgement) {
   std::vector<std::string> names;
   for (std::size_t i = 0; i < program.stops.size(); ++i) {
-    if (judgement.stops[i].truth == Truth::yes) names.push_back(program.stops[i].name);
+    if (judgement.stops[i].truth == Truth::yes) names.push_back(plain_name(program.stops[i].name));
   }
   return names;
 }
@@ -44,7 +45,8 @@ std::vector<std::string> true_stops(const Program& program, const Judgement& jud
 std::vector<std::string> holding_gates(const Program& program, const Judgement& judgement) {
   std::vector<std::string> names;
   for (std::size_t i = 0; i < program.gates.size(); ++i) {
-    if (program.gates[i].holds_visit && judgement.gates[i].truth == Truth::no) names.push_back(program.gates[i].name);
+    if (program.gates[i].holds_visit && judgement.gates[i].truth == Truth::no)
+      names.push_back(plain_name(program.gates[i].name));
   }
   return names;
 }
@@ -127,6 +129,7 @@ void name_row(const HouseVisit& visit, BoardRow& row) {
   row.visit = visit.tree ? visit.tree->id.text : std::filesystem::path(visit.path).stem().string();
   if (visit.tree == nullptr) return;
   row.due = visit.tree->due;
+  if (visit.tree->owner) row.owner = visit.tree->owner->text;
   if (visit.tree->instrument.label) row.label = visit.tree->instrument.label->text;
 }
 
@@ -198,6 +201,7 @@ void count_days(std::vector<BoardRow>& rows, Date today) {
 Board board(HouseVisits& visits, Date today, const Sources& sources, const Tell& tell) {
   Board out;
   out.today = today;
+  if (visits.house() != nullptr) out.date_form = visits.house()->show_date;
   for (std::size_t at = 0; at < visits.all().size(); ++at) {
     if (tell) tell(at, visits.all().size());
     if (!visits.all()[at].closed) out.rows.push_back(row_of(visits, at, today, sources));

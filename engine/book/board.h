@@ -38,7 +38,8 @@ inline constexpr std::size_t visit_states = 9;
 struct BoardRow {
   std::string path;
   std::string visit;
-  std::string label;  // of the instrument; may be empty
+  std::string owner;  // may be empty, as may
+  std::string label;  // of the instrument
   std::optional<Date> due;
   VisitState state = VisitState::done;
   std::string what;              // which stop, gate, jobs, readings; the first line of work; the first mistake
@@ -56,6 +57,7 @@ struct BoardRow {
 
 struct Board {
   Date today;
+  DateForm date_form = DateForm::iso;
   std::vector<BoardRow> rows;
   std::array<std::size_t, visit_states> count{};
   Ratio minutes;

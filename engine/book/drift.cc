@@ -117,7 +117,7 @@ class Reader {
     const ReadingInfo& reading = program_.reading_of(point);
     DriftValue out;
     out.value = state.value;
-    out.text = state.contact ? "contact" : to_text(state.value);
+    out.text = state.contact ? "contact" : in_words(state.value);
     out.verdict = verdict(point);
     out.date = judgement_.points[point].date;
     const Ratio d = reading.read_to ? reading.read_to->value : Ratio(0);
@@ -196,6 +196,7 @@ DriftRow row_of(const Reader& then, std::optional<PointId> a, const Reader& now,
   row.name = known.program().points[b ? *b : *a].name;
   row.reading = known.reading(b ? *b : *a);
   row.member = member_of(known.program(), b ? *b : *a);
+  row.counted = counted_by(known.program().reading_of(b ? *b : *a));
   const bool was = a && then.has_value(*a);
   const bool is = b && now.has_value(*b);
   if (was && is && !same_kind(then.program().reading_of(*a), now.program().reading_of(*b))) {
@@ -244,7 +245,9 @@ void work_of(const Program& program, int first, std::vector<WorkDone>& out) {
     if (entry.struck || entry.number < first) continue;
     const auto add = [&](std::string text) { out.push_back({program.visit, entry.date, std::move(text)}); };
     if (entry.fitted)
-      add(entry.fitted_name.empty() ? "new strings" : fmt::format("new strings ({})", entry.fitted_name));
+      out.push_back({program.visit, entry.date,
+                     entry.fitted_name.empty() ? "new strings" : fmt::format("new strings ({})", entry.fitted_name),
+                     entry.fitted_name});
     if (entry.retuned) add("retuned");
     for (const DidEvent& did : entry.did) {
       const std::string amount = did.amount ? ", " + to_text(did.amount->value, did.amount->unit) : "";
@@ -346,6 +349,7 @@ History history(const std::vector<SeenVisit>& visits) {
     row.name = name;
     row.reading = (*last)->reading(point);
     row.member = member_of((*last)->program(), point);
+    row.counted = counted_by((*last)->program().reading_of(point));
     row.method = method != nullptr ? method->text : "";
     std::tie(row.lowest, row.highest) = (*last)->limits(point, method);
     std::optional<DriftValue> previous;

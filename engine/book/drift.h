@@ -44,6 +44,7 @@ struct DriftRow {
   std::string name;                // action.bass
   std::string reading;             // action
   std::string member;              // bass; may be empty
+  std::string counted;             // string: what the member counts, where it is a number
   std::string method;              // gap at fret 12, open; empty for what is no gap
   std::optional<DriftValue> then;  // nothing: no value was left
   std::optional<DriftValue> now;   // likewise
@@ -57,7 +58,8 @@ struct DriftRow {
 struct WorkDone {
   std::string visit;
   Date date;
-  std::string text;  // tighten the rod, 1/4 turns; new strings (set_12_53)
+  std::string text;         // tighten the rod, 1/4 turns; new strings (set_12_53)
+  std::string fitted = {};  // new strings: the set, as the house calls it
 };
 
 // What else differed, before any reading is looked at.
@@ -87,6 +89,7 @@ struct HistoryRow {
   std::string name;
   std::string reading;
   std::string member;
+  std::string counted;
   std::string method;           // that of the last visit that read it
   std::optional<Ratio> lowest;  // what that visit's target wants by this method; nothing: no end on that side
   std::optional<Ratio> highest;

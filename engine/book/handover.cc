@@ -6,8 +6,10 @@
 #include <algorithm>
 #include <numeric>
 
+#include "engine/estimate/gather.h"
 #include "engine/estimate/owner_words.h"
 #include "engine/plan/words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -36,7 +38,7 @@ std::string span_text(const Judgement& judgement, const std::vector<PointId>& po
   bool numbers = true;
   for (const PointId point : points) {
     const PointState& state = judgement.points[point];
-    add_once(words, state.contact ? "touching" : to_text(state.value));
+    add_once(words, state.contact ? "touching" : in_words(state.value));
     numbers = numbers && !state.contact && state.value.kind == Kind::number && state.value.number.is_point();
     if (!numbers) continue;
     if (!least || *state.value.number.lo < *least->number.lo) least = state.value;
@@ -68,7 +70,13 @@ class Making {
     what_is_left();
     readings();
     out_.work = work_done(program_);
-    for (WorkDone& done : out_.work) done.text = plain_name(done.text);  // set_10_46
+    for (WorkDone& done : out_.work) {
+      done.text = plain_name(done.text);
+      for (std::size_t i = 0; visit_.house != nullptr && i < visit_.house->parts.size(); ++i) {
+        const PartTree& part = visit_.house->parts[i];
+        if (part.name.text == done.fitted) done.text = fmt::format("new strings, {}", set_text(part));
+      }
+    }
     declined();
     come_back();
     air();
@@ -85,6 +93,8 @@ class Making {
     if (tree.owner) out_.owner = tree.owner->text;
     out_.instrument = tree.instrument.label ? tree.instrument.label->text : program_.label;
     if (tree.player.says) out_.says = tree.player.says->text;
+    if (visit_.house != nullptr) out_.contact = contact_of(*visit_.house);
+    if (tree.instrument.id) out_.instrument_id = tree.instrument.id->text;
     if (visit_.house != nullptr) out_.date_form = visit_.house->show_date;
     for (const Entry& entry : program_.log) {
       if (entry.closed && !entry.struck) out_.date = entry.date;
@@ -175,7 +185,8 @@ class Making {
         found.members.push_back(member_of(program_, point));
         std::replace(found.members.back().begin(), found.members.back().end(), '.', ' ');
       }
-      found.members.front().insert(0, axis_word(id, points.size() > 1));
+      const std::string counted = counted_by(program_.readings[id]);  // a bare number says nothing to an owner
+      if (!counted.empty()) found.members.front().insert(0, counted + (points.size() > 1 ? "s " : " "));
     }
     found.now = span_text(judgement_, points);
     if (!before_) return found;
@@ -185,13 +196,6 @@ class Making {
     });
     if (read_then) found.before = span_text(*before_, points);
     return found;
-  }
-
-  // "string 3", "frets 1, 2": a bare number says nothing to an owner.
-  std::string axis_word(ReadingId id, bool several) const {
-    const auto& axes = program_.readings[id].axes;
-    if (axes.size() != 1 || (axes.front() != Axis::string && axes.front() != Axis::fret)) return "";
-    return fmt::format("{}{} ", axes.front() == Axis::string ? "string" : "fret", several ? "s" : "");
   }
 
   // The turn of a reading in the house's order; what has none comes last.

@@ -35,10 +35,12 @@ struct Finding {
 
 struct Handover {
   std::string shop;  // empty: no house
+  ShopContact contact;
   std::string visit;
   std::string owner;
   std::string instrument;
-  std::string says;  // the complaint
+  std::string instrument_id;  // may be empty
+  std::string says;           // the complaint
   Date date;
   DateForm date_form = DateForm::iso;
   bool finished = false;

@@ -46,7 +46,7 @@ std::string what_is_wrong(const HouseVisit& visit, const Sources& sources) {
 
 HouseVisits::HouseVisits(HouseBook& book, const HouseTree* house, const std::optional<std::string>& instrument,
                          const Tell& tell)
-    : book_(book), checks_(house) {
+    : book_(book), house_(house), checks_(house) {
   const auto paths = book.visit_paths();
   std::size_t done = 0;
   for (const std::string& path : paths) {

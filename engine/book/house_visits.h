@@ -42,6 +42,7 @@ class HouseVisits {
   HouseVisits(HouseBook& book, const HouseTree* house, const std::optional<std::string>& instrument = std::nullopt,
               const Tell& tell = {});
 
+  [[nodiscard]] const HouseTree* house() const { return house_; }
   [[nodiscard]] const std::vector<HouseVisit>& all() const { return visits_; }
   // Null when it has mistakes (then they are in it). `today` ages readings; only the first call's counts.
   const HouseVisit* judged(std::size_t at, std::optional<Date> today = std::nullopt);
@@ -54,6 +55,7 @@ class HouseVisits {
   [[nodiscard]] std::unique_ptr<const LastVisit> before(const HouseVisit& visit);
 
   HouseBook& book_;
+  const HouseTree* house_;
   ManyChecks checks_;  // before the visits, which hold its programs
   std::vector<HouseVisit> visits_;
   std::map<std::string, std::vector<const ProfileTree*>> layers_;  // of profiles that were found, by name

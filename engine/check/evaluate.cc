@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "engine/check/residual.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -501,7 +502,7 @@ std::string Evaluator::text(const TypedText& text, const Hand& hand) const {
       continue;
     }
     const Result value = evaluate(*piece.hole, hand);
-    out += value.failure ? "(" + value.failure->message + ")" : to_text(value.value);
+    out += value.failure ? "(" + value.failure->message + ")" : in_words(value.value);
   }
   return out;
 }
@@ -512,6 +513,10 @@ std::optional<std::string> fact_state(const Program& program, std::string_view n
   if (fact == program.facts.end()) return std::nullopt;
   const Nothing nothing(program);
   return Evaluator(program, nothing).evaluate(*fact->value).value.state;
+}
+
+std::string in_words(const Value& value) {
+  return value.kind == Kind::state ? plain_name(to_text(value)) : to_text(value);
 }
 
 std::string to_text(const Value& value, std::optional<Ratio> step) {

@@ -166,6 +166,8 @@ std::vector<const TypedChoice<Leaf>*> Evaluator::rows(const TypedTable<Leaf>& ta
 // What a fact of states says without any reading: steel; nothing where nobody said.
 [[nodiscard]] std::optional<std::string> fact_state(const Program& program, std::string_view name);
 
+// The same as people read it: a state without its underscores.
+[[nodiscard]] std::string in_words(const Value& value);
 // How a value reads to people: "0.20 mm", "at_pitch", "E2", "between 0.56 mm and 0.61 mm"; `step` rounds numbers.
 [[nodiscard]] std::string to_text(const Value& value, std::optional<Ratio> step = std::nullopt);
 

@@ -308,7 +308,8 @@ void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder) {
     rule.because = bind_optional_text(tree.because, scope, binder);
     rule.say = bind_optional_text(tree.say, scope, binder);
     rule.for_owner = bind_optional_text(tree.for_owner, scope, binder);
-    if (!tree.jobs && !tree.offers && !tree.say && !tree.for_owner) {
+    rule.choose = bind_texts(tree.choose, binder);
+    if (!tree.jobs && !tree.offers && !tree.say && !tree.for_owner && !tree.choose) {
       binder.out().report(Code::rule_says_nothing, tree.name.span,
                           fmt::format("the rule '{}' has neither do:, offer:, say: nor for_owner:", name),
                           "say what follows from it; because: alone goes with a job");

@@ -60,6 +60,7 @@ void overlay(RuleTree& base, const RuleTree& over) {
   take(base.because, over.because);
   take(base.say, over.say);
   take(base.for_owner, over.for_owner);
+  take(base.choose, over.choose);
 }
 void overlay(JobTree& base, const JobTree& over) {
   base.name = over.name;

@@ -78,6 +78,7 @@ void bind_prices(const HouseTree& house, Binder& binder) {
   for (const PriceTree& each : house.prices) {
     auto price = amounts.bind(each.amount, dimension::money, "the price of '" + each.name.text + "'");
     if (price) money.prices.emplace(each.name.text, std::move(*price));
+    if (each.label) money.labels.emplace(each.name.text, each.label->text);
   }
   money.deposit = Pricing(true, binder).bind(house.deposit, dimension::number, "the deposit");
 }

@@ -153,6 +153,7 @@ struct RuleInfo {
   std::optional<TypedText> because;
   std::optional<TypedText> say;
   std::optional<TypedText> for_owner;  // the same to the owner
+  std::vector<TypedText> choose;       // what he chooses between, the same for every member
   Span span;
 };
 
@@ -246,6 +247,7 @@ struct PhaseInfo {
 struct HousePrices {
   std::map<std::string, TypedChoice<TypedPtr>> packages;
   std::map<std::string, TypedChoice<TypedPtr>> prices;  // of jobs and fees
+  std::map<std::string, std::string> labels;            // of fees, where the house gives one
   std::optional<TypedChoice<TypedPtr>> deposit;
 };
 

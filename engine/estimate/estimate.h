@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "engine/diag/diagnostic.h"
+#include "engine/estimate/owner_words.h"
 #include "engine/estimate/price.h"
 #include "engine/plan/plan.h"
 #include "engine/value/date.h"
@@ -28,6 +29,7 @@ struct Instead {
   Cost total;
   std::vector<std::string> leaves;  // readings it would not put right
   std::string includes;             // the package that is in its price, where the bill has one
+  std::string included_in;          // the package that it is part of; its own price is then nothing
 };
 
 enum class LineKind : std::uint8_t { package, work, step, rush, part, minimum, fee, credit };  // the order of the paper
@@ -75,13 +77,21 @@ struct Bill {
   std::vector<TaxSum> taxes;  // by rate, rising
 };
 
+// Work that a reading may call for and that waits for a yes; in no sum.
+struct LaterAsk {
+  EstimateLine line;
+  bool of_rule = false;         // else of the reading's own table:
+  std::optional<Verdict> when;  // it turns out low, or high; nothing: either
+  bool likely = false;          // it is expected to
+};
+
 // A reading that decides later, and what may follow.
 struct Later {
   std::string reading;
   std::vector<std::string> jobs;    // that may follow and are covered
   std::vector<EstimateLine> extra;  // that may follow and cost more
-  std::vector<EstimateLine> ask;    // that may follow, of a rule, and wait for a yes; in no sum
-  bool decides = false;             // the reading decides between the extras: one of them follows
+  std::vector<LaterAsk> ask;
+  bool decides = false;  // the reading decides between the extras: one of them follows
 };
 
 // What may be due after a stop or a gate has let go.
@@ -121,16 +131,26 @@ struct Timing {
   std::optional<Date> latest;
 };
 
+// Where the shop is reached, as the house says it; each may be empty.
+struct ShopContact {
+  std::string address;
+  std::string phone;
+  std::string email;
+};
+[[nodiscard]] ShopContact contact_of(const HouseTree& house);
+
 struct Estimate {
   PaperKind kind = PaperKind::estimate;
   Currency currency;
   DateForm date_form = DateForm::iso;
   bool tax_included = false;
   std::string shop;
+  ShopContact contact;
   std::string visit;
   std::string owner;
   std::string instrument;
-  std::string says;  // the complaint
+  std::string instrument_id;  // may be empty
+  std::string says;           // the complaint
   Date date;
   std::optional<Date> valid_until;
   std::optional<std::int64_t> warranty_days;
@@ -141,6 +161,7 @@ struct Estimate {
   bool finished = false;  // all of it is
 
   std::vector<std::string> told;         // before the work
+  std::vector<OwnerChoice> choices;      // under one of these
   std::vector<std::string> refer;        // to whom
   std::vector<std::string> at_once;      // what is done while it is stopped, at no price
   std::vector<std::string> rests;        // and what it waits for then

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "engine/estimate/owner_words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -252,6 +253,15 @@ std::string digits_of(const Course& course) {
 
 }  // namespace
 
+std::string set_text(const PartTree& part) {
+  if (part.label || part.strings.empty()) return part.label ? part.label->text : plain_name(part.name.text);
+  const auto thicker = [](const Course& a, const Course& b) {
+    return a.strings.front().diameter < b.strings.front().diameter;
+  };
+  const auto [thin, thick] = std::minmax_element(part.strings.begin(), part.strings.end(), thicker);
+  return fmt::format("{} to {}", digits_of(*thin), digits_of(*thick));
+}
+
 EstimateLine part_line(const EstimateInput& in, const PriceBook& book, const std::string& name) {
   EstimateLine line;
   line.kind = LineKind::part;
@@ -262,11 +272,7 @@ EstimateLine part_line(const EstimateInput& in, const PriceBook& book, const std
   if (part != nullptr && part->label) {
     line.label = part->label->text;
   } else if (part != nullptr && !part->strings.empty()) {
-    const auto thicker = [](const Course& a, const Course& b) {
-      return a.strings.front().diameter < b.strings.front().diameter;
-    };
-    const auto [thin, thick] = std::minmax_element(part->strings.begin(), part->strings.end(), thicker);
-    line.label = fmt::format("set of strings, {} to {}", digits_of(*thin), digits_of(*thick));
+    line.label = "set of strings, " + set_text(*part);
   } else {
     line.label = line.name == "strings" ? "set of strings" : plain_name(line.name);
   }

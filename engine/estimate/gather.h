@@ -19,6 +19,8 @@ struct Gathered {
 enum class Stage : std::uint8_t { planned, final };  // final: what was done, and nothing that is only planned
 
 [[nodiscard]] Gathered gather(const EstimateInput& in, const PriceBook& book, Stage stage);
+// "12 to 53": a set's thinnest and thickest string; its label where the house gives one.
+[[nodiscard]] std::string set_text(const PartTree& part);
 // The part that a job uses: its name, and for `strings` the visit's own set; empty where the house has none.
 [[nodiscard]] EstimateLine part_line(const EstimateInput& in, const PriceBook& book, const std::string& name);
 

@@ -10,6 +10,7 @@
 #include "engine/estimate/owner_words.h"
 #include "engine/estimate/settle.h"
 #include "engine/plan/answers.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -64,9 +65,11 @@ class Making {
     estimate_.date_form = house.show_date;
     estimate_.tax_included = house.tax.included;
     estimate_.shop = in_.program.house;
+    estimate_.contact = contact_of(house);
     estimate_.visit = in_.program.visit;
     if (visit.owner) estimate_.owner = visit.owner->text;
     estimate_.instrument = visit.instrument.label ? visit.instrument.label->text : in_.program.label;
+    if (visit.instrument.id) estimate_.instrument_id = visit.instrument.id->text;
     if (visit.player.says) estimate_.says = visit.player.says->text;
     estimate_.date = in_.today;
     if (house.paper.valid_for) estimate_.valid_until = add_days(in_.today, days_up(*house.paper.valid_for));
@@ -77,8 +80,13 @@ class Making {
                                                        [](const TruthState& stop) { return stop.truth == Truth::yes; });
     Said said = said_before(in_.program, in_.judgement);
     estimate_.told = std::move(said.told);
+    estimate_.choices = std::move(said.choices);
     estimate_.refer = std::move(said.refer);
-    for (const Conflict& conflict : in_.plan.conflicts) estimate_.told.push_back(words_of(conflict));
+    for (const Conflict& conflict : in_.plan.conflicts) {
+      estimate_.told.push_back(words_of(conflict));
+      estimate_.choices.push_back(
+          {estimate_.told.back(), {in_.program.jobs[conflict.one].label, in_.program.jobs[conflict.other].label}});
+    }
     for (const Word& each : house.paper.says) estimate_.shop_says.push_back(each.text);
   }
 
@@ -188,15 +196,15 @@ class Making {
     return jobs;
   }
 
-  // The bill when the owner says yes to `job` and no to what it stands for: the plan is made again.
-  std::optional<Cost> total_instead(JobId job, JobId of) const {
+  // The lines of the bill when the owner says yes to `job` and no to what it stands for: the plan is made again.
+  std::optional<std::vector<EstimateLine>> lines_instead(JobId job, JobId of) const {
     Judgement agreed = in_.judgement;
     agreed.agreed.push_back(job);
     agreed.declined.push_back(of);
     const Plan plan = make_plan(in_.program, agreed);
     const auto is_it = [&](const PlanLine& line) { return line.form == PlanLine::Form::job && line.job == job; };
     if (std::none_of(plan.lines.begin(), plan.lines.end(), is_it)) return std::nullopt;
-    return total_of(gather({in_.program, in_.house, in_.visit, agreed, plan, in_.today}, book_, Stage::planned).lines);
+    return gather({in_.program, in_.house, in_.visit, agreed, plan, in_.today}, book_, Stage::planned).lines;
   }
 
   void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job, const std::vector<EstimateLine>& base) {
@@ -205,14 +213,22 @@ class Making {
     other.job = job;
     other.label = info.label;
     other.price = book_.job(job, line.price.count);
-    if (!other.price.has_amount()) return;
-    const auto total = total_instead(job, *line.job);
-    if (!total) return;
-    other.total = *total;
+    const auto lines = lines_instead(job, *line.job);
+    if (!lines) return;
+    other.total = total_of(*lines);
+    const bool own_line =
+        std::any_of(lines->begin(), lines->end(), [&](const EstimateLine& each) { return each.job == job; });
+    for (const EstimateLine& each : *lines) {
+      const auto& covers = each.covers;
+      if (!own_line && std::count(covers.begin(), covers.end(), info.label) > 0) other.included_in = each.label;
+    }
     for (const EstimateLine& each : base) {
       if (each.kind == LineKind::package && each.name == other.price.includes) other.includes = each.label;
     }
-    if (other.price.how == Price::How::time)
+    if (other.included_in.empty() && !other.price.has_amount()) return;
+    if (!other.included_in.empty())
+      other.price.cost = {};
+    else if (other.price.how == Price::How::time)
       other.price.cost = book_.time(other.price.minutes, true).value_or(Cost::too_large());
     for (const PointId point : planned.points) {
       const auto sets = [&](const JobInfo::Set& set) {
@@ -246,10 +262,26 @@ class Making {
           later.extra.push_back(priced_line(*follows));
         }
       }
+      ask_if_out(line, later);
       ask_later(line, later);
       estimate_.extra_high = estimate_.extra_high + most_of(later);
       if (!later.jobs.empty() || !later.extra.empty() || !later.ask.empty())
         estimate_.later.push_back(std::move(later));
+    }
+  }
+
+  // What the table names for the reading, or may name, besides what follows without a yes.
+  void ask_if_out(const PlanLine& line, Later& later) const {
+    for (const Branch& branch : line.branches) {
+      std::vector<JobId> jobs = branch.may;
+      if (branch.job) jobs.push_back(*branch.job);
+      for (const JobId job : jobs) {
+        const std::string& label = in_.program.jobs[job].label;
+        const bool told = std::count(later.jobs.begin(), later.jobs.end(), label) > 0;
+        if (in_.program.jobs[job].covered && !branch.declined && !told) later.jobs.push_back(label);
+        if (in_.program.jobs[job].needs_yes && !has(in_.judgement.agreed, job))
+          ask_later({priced_line(job), false, branch.verdict, branch.likely}, later);
+      }
     }
   }
 
@@ -264,21 +296,31 @@ class Making {
         continue;
       for (const auto* choices : {&in_.program.rules[i].jobs, &in_.program.rules[i].offers}) {
         for (const JobChoice& choice : *choices) {
-          for (const JobId job : jobs_in(choice)) ask_later(job, choices == &in_.program.rules[i].offers, later);
+          for (const JobId job : jobs_in(choice)) {
+            if (choices == &in_.program.rules[i].offers || in_.program.jobs[job].needs_yes)
+              ask_later({priced_line(job), true, std::nullopt, false}, later);
+          }
         }
       }
     }
   }
 
-  void ask_later(JobId job, bool offer, Later& later) const {
-    const bool answered = has(in_.judgement.done, job) || has(in_.judgement.declined, job);
+  // What the paper has already is not asked again, but for a job that is priced for each place: that may be one more.
+  void ask_later(LaterAsk ask, Later& later) const {
+    const JobId job = *ask.line.job;
     const auto known = [&](const EstimateLine& each) { return each.job == job; };
-    if (answered || (!offer && !in_.program.jobs[job].needs_yes) ||
-        std::any_of(later.ask.begin(), later.ask.end(), known) ||
-        std::any_of(estimate_.lines.begin(), estimate_.lines.end(), known) ||
-        std::any_of(estimate_.offers.begin(), estimate_.offers.end(), known))
+    const auto any = [&](const std::vector<EstimateLine>& lines) {
+      return std::any_of(lines.begin(), lines.end(), known);
+    };
+    const bool one_more = !ask.of_rule && ask.line.price.how == Price::How::each;
+    if (has(in_.judgement.declined, job) || (ask.of_rule && has(in_.judgement.done, job)) || any(later.extra) ||
+        (!one_more && (any(estimate_.lines) || any(estimate_.offers))))
       return;
-    later.ask.push_back(priced_line(job));
+    const auto asked =
+        std::find_if(later.ask.begin(), later.ask.end(), [&](const LaterAsk& each) { return known(each.line); });
+    if (asked == later.ask.end()) return later.ask.push_back(std::move(ask));
+    if (asked->when != ask.when) asked->when = std::nullopt;
+    asked->likely = asked->likely || ask.likely;
   }
 
   // What it may add to the total: all its extras, or the dearest where only one of them follows.
@@ -534,6 +576,11 @@ std::optional<Estimate> fitting(Estimate estimate, const EstimateInput& in, Diag
 }
 
 }  // namespace
+
+ShopContact contact_of(const HouseTree& house) {
+  const auto text = [](const std::optional<Word>& word) { return word ? word->text : std::string(); };
+  return {text(house.address), text(house.phone), text(house.email)};
+}
 
 std::optional<Estimate> make_estimate(const EstimateInput& in, Diagnostics& out) {
   return fitting(Making(in).run(), in, out);

@@ -9,6 +9,7 @@
 #include "engine/check/mentions.h"
 #include "engine/judge/clean.h"
 #include "engine/plan/words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -39,7 +40,7 @@ std::string value_text(const Program& program, const Judgement& judgement, Point
   const PointState& state = judgement.points[point];
   if (state.contact) return "touching";
   const auto& lo = state.value.number.lo;
-  return lo ? shown(program, judgement, point, *lo) : to_text(state.value);
+  return lo ? shown(program, judgement, point, *lo) : in_words(state.value);
 }
 
 // " on the bass side", " on string 5", " at fret 9"; empty where the reading has no members.
@@ -109,9 +110,17 @@ std::string off_text(const Judgement& judgement, PointId point) {
                      value.negative() ? "flat" : "sharp");
 }
 
+// Sharp and flat are words for a pitch that is wanted at 0; one that is wanted elsewhere keeps its number.
+bool is_off_zero(const Program& program, const Judgement& judgement, PointId point) {
+  if (program.reading_of(point).type.dimension != dimension::cents) return false;
+  const int at = program.target_of[point];
+  if (at < 0) return true;
+  const TargetState& target = judgement.targets[static_cast<std::size_t>(at)];
+  return (!target.lo || *target.lo <= Ratio(0)) && (!target.hi || *target.hi >= Ratio(0));
+}
+
 std::string owner_value(const Program& program, const Judgement& judgement, PointId point) {
-  const bool cents = program.reading_of(point).type.dimension == dimension::cents;
-  return cents ? off_text(judgement, point) : value_text(program, judgement, point);
+  return is_off_zero(program, judgement, point) ? off_text(judgement, point) : value_text(program, judgement, point);
 }
 
 // A height or an octave that the job would bring to its aim keeps its error.
@@ -131,7 +140,9 @@ void add_unmoved(const Program& program, const Judgement& judgement, const JobIn
         if (one && !members.empty()) break;
         members.push_back(owner_value(program, judgement, point) + (one ? "" : place_of(program, point)));
       }
-      const std::string what = cents ? "notes up the neck stay" : owner_name(program, reading) + " stays";
+      const bool octave = cents && program.readings[reading].axes == std::vector{Axis::string} &&
+                          is_off_zero(program, judgement, points.front());
+      const std::string what = octave ? "notes up the neck stay" : owner_name(program, reading) + " stays";
       add_once(stays, fmt::format("{} {}", what, fmt::join(members, ", ")));
     }
   }
@@ -156,12 +167,6 @@ std::vector<std::string> reasons_of_rules(const Program& program, const Judgemen
 }
 
 }  // namespace
-
-std::string plain_name(const std::string& name) {
-  std::string plain = name;
-  std::replace(plain.begin(), plain.end(), '_', ' ');
-  return plain;
-}
 
 std::string owner_name(const Program& program, ReadingId id) {
   const ReadingInfo& reading = program.readings[id];
@@ -198,7 +203,7 @@ std::vector<std::string> measured(const Program& program, const Judgement& judge
     const auto same = [&](PointId point) {
       return owner_value(program, judgement, point) == owner_value(program, judgement, worst);
     };
-    const bool cents = program.readings[reading].type.dimension == dimension::cents;
+    const bool cents = is_off_zero(program, judgement, worst);
     const int at = program.target_of[worst];
     const bool low = judgement.targets[static_cast<std::size_t>(at)].verdict == Verdict::low;
     const std::string most = std::all_of(points.begin(), points.end(), same) ? ""
@@ -277,7 +282,16 @@ Said said_before(const Program& program, const Judgement& judgement) {
     tell(gate.for_owner || !gate.holds_visit ? gate.for_owner : gate.say);
   }
   for (std::size_t i = 0; i < program.rules.size(); ++i) {
-    for (const Hand& hand : judgement.rules[i].fired) tell(program.rules[i].for_owner, hand);
+    const RuleInfo& rule = program.rules[i];
+    for (const Hand& hand : judgement.rules[i].fired) {
+      tell(rule.for_owner, hand);
+      if (rule.choose.empty()) continue;
+      OwnerChoice choice{rule.for_owner ? evaluator.text(*rule.for_owner, hand) : "please choose", {}};
+      for (const TypedText& way : rule.choose) choice.ways.push_back(evaluator.text(way));
+      while (!choice.told.empty() && (choice.told.back() == '\n' || choice.told.back() == ' ')) choice.told.pop_back();
+      add_once(said.told, choice.told);
+      said.choices.push_back(std::move(choice));
+    }
   }
   return said;
 }

@@ -12,8 +12,6 @@
 
 namespace stringline {
 
-// "widen_slot" -> "widen slot".
-[[nodiscard]] std::string plain_name(const std::string& name);
 // The reading's own `for_owner:`, else "the strings' height at fret 12", "the curve of the neck", else what it is `of:`.
 [[nodiscard]] std::string owner_name(const Program& program, ReadingId reading);
 
@@ -28,10 +26,17 @@ namespace stringline {
 [[nodiscard]] int calls(const Program& program, const Judgement& judgement, JobId job);
 // The axes over which rules call or offer it.
 [[nodiscard]] std::vector<Axis> called_over(const Program& program, const Judgement& judgement, JobId job);
+// What the owner is asked to choose between, under a text that he is told.
+struct OwnerChoice {
+  std::string told;
+  std::vector<std::string> ways;
+};
+
 // What stops, closed gates and rules tell the owner before the work, and to whom it is sent: their `for_owner:`. A stop, and a gate
 // over the visit, without one say what they say to the bench, for a paper that stops can not be silent.
 struct Said {
   std::vector<std::string> told;
+  std::vector<OwnerChoice> choices;
   std::vector<std::string> refer;
 };
 [[nodiscard]] Said said_before(const Program& program, const Judgement& judgement);

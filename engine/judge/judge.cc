@@ -12,6 +12,7 @@
 #include "engine/judge/called_again.h"
 #include "engine/judge/instrument.h"
 #include "engine/judge/pull.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 
@@ -142,7 +143,7 @@ class Judge {
       const GateInfo& gate = program_.gates[i];
       if (judgement_.gates[i].truth == Truth::no) closed_at_[i].push_back(entry.number);
       if (judgement_.gates[i].truth != Truth::yes || closed_at_[i].empty()) continue;
-      const std::string by = fmt::format("the gate '{}' was closed", gate.name);
+      const std::string by = fmt::format("the gate '{}' was closed", plain_name(gate.name));
       const auto taken_closed = [&](PointId point) {
         const PointState& state = judgement_.points[point];
         if (state.entry != entry.number && std::count(closed_at_[i].begin(), closed_at_[i].end(), state.entry) > 0)

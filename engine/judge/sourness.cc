@@ -16,6 +16,7 @@ namespace stringline {
 namespace {
 
 constexpr double core_share = 0.4;    // of a wound steel string's diameter; default, no source
+constexpr double heard_cents = 2.0;   // common practice, no source: nobody hears less
 constexpr double nylon_stretch = 25;  // R, middle of the published strings
 
 struct StringData {
@@ -91,7 +92,7 @@ class Chords {
       const auto& fret = (*frets)[i];
       if (fret && *fret > 0) add_note(chord, string, *fret);
     }
-    finish(chord);
+    finish(chord, std::count(frets->begin(), frets->end(), std::optional(0)) > 0);
     return chord;
   }
 
@@ -143,17 +144,15 @@ class Chords {
     return fretted;
   }
 
-  static void finish(SourChord& chord) {
+  static void finish(SourChord& chord, bool open) {
     if (!chord.missing.empty()) chord.notes.clear();
+    if (chord.notes.empty()) return;
     std::stable_sort(chord.notes.begin(), chord.notes.end(),
                      [](const SourNote& a, const SourNote& b) { return a.cents > b.cents; });
-    double high = 0;
-    double low = 0;
-    for (const SourNote& note : chord.notes) {
-      high = std::max(high, note.cents);
-      low = std::min(low, note.cents);
-    }
-    chord.spread = high - low;
+    const double sharpest = chord.notes.front().cents;
+    const double flattest = chord.notes.back().cents;
+    chord.spread = open ? std::max(sharpest, 0.0) - std::min(flattest, 0.0) : sharpest - flattest;
+    chord.heard = std::max({chord.spread, std::abs(sharpest), std::abs(flattest)}) >= heard_cents;
   }
 
   const Program& program_;

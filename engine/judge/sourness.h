@@ -4,7 +4,7 @@
 // line between the two sides, which never yields a cut. The saddle's place comes from the octave error where it was read, else
 // it is taken to be right. String data: plain steel by diameter and music wire's modulus; wound steel by a core of 0.4 of its
 // diameter; nylon by a measured R of 25, the middle of the published ones (Anderson & Beausoleil 2024). The last two are
-// defaults and every result says so. Limits: those of model/fretted_pitch.h; frets level.
+// defaults and every result says so. Under 2 cents nobody hears a difference (common practice, no source). Limits: those of model/fretted_pitch.h; frets level.
 // Tested by tests/unit/sound_test.cc.
 #pragma once
 
@@ -30,7 +30,8 @@ struct SourNote {
 struct SourChord {
   std::string written;               // x02220
   std::vector<SourNote> notes;       // fretted ones, sharpest first
-  double spread = 0;                 // between the sharpest and the flattest, open strings at 0
+  double spread = 0;                 // between the sharpest and the flattest; an open string of the chord is at 0
+  bool heard = false;                // it, or a note against the open strings, is 2 cents and more
   std::vector<std::string> missing;  // readings or facts it can not do without; then there are no notes
   std::vector<std::string> assumed;  // defaults in use
 };

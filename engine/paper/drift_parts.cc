@@ -47,21 +47,23 @@ std::string limit_of(const DriftRow& row) {
   return value ? to_text(*value, unit, divide(info(unit).factor, Ratio(100)), true) : "";
 }
 
-// Lines that differ in their member alone become one: "nut gap (4, 5, 6)".
+// Lines that differ in their member alone become one: "nut gap (strings 4, 5, 6)".
 class Members {
  public:
-  void add(const std::string& reading, const std::string& member, std::vector<std::string> cells) {
-    if (!lines_.empty() && lines_.back().reading == reading && lines_.back().cells == cells)
-      lines_.back().members.push_back(member);
-    else
-      lines_.push_back({reading, {member}, std::move(cells)});
+  template <class Row>
+  void add(const Row& row, std::vector<std::string> cells) {
+    if (lines_.empty() || lines_.back().reading != row.reading || lines_.back().cells != cells)
+      lines_.push_back({row.reading, row.counted, {}, std::move(cells)});
+    lines_.back().members.push_back(row.member);
+    std::replace(lines_.back().members.back().begin(), lines_.back().members.back().end(), '.', ' ');
   }
   [[nodiscard]] std::vector<std::vector<std::string>> rows() const {
     std::vector<std::vector<std::string>> rows;
     for (const Line& line : lines_) {
       std::vector<std::string> row = line.cells;
       const bool one = line.members.front().empty();
-      row.insert(row.begin(), one ? line.reading : fmt::format("{} ({})", line.reading, join_members(line.members)));
+      row.insert(row.begin(),
+                 one ? line.reading : fmt::format("{} ({})", line.reading, members_text(line.counted, line.members)));
       rows.push_back(std::move(row));
     }
     return rows;
@@ -70,6 +72,7 @@ class Members {
  private:
   struct Line {
     std::string reading;
+    std::string counted;
     std::vector<std::string> members;
     std::vector<std::string> cells;
   };
@@ -79,8 +82,7 @@ class Members {
 void add_moved(std::vector<DriftSection>& sections, const Drift& drift, Moved which, const char* title) {
   Members members;
   for (const DriftRow& row : drift.rows) {
-    if (row.moved == which)
-      members.add(row.reading, row.member, {cell(row.then), cell(row.now), change_of(row), limit_of(row)});
+    if (row.moved == which) members.add(row, {cell(row.then), cell(row.now), change_of(row), limit_of(row)});
   }
   DriftSection section{title, {"reading", "then", "now", "change", "counts above"}, members.rows()};
   if (!section.rows.empty()) sections.push_back(std::move(section));
@@ -89,7 +91,7 @@ void add_moved(std::vector<DriftSection>& sections, const Drift& drift, Moved wh
 void add_not_comparable(std::vector<DriftSection>& sections, const Drift& drift) {
   Members members;
   for (const DriftRow& row : drift.rows) {
-    if (!row.moved) members.add(row.reading, row.member, {cell(row.then), cell(row.now), row.why_not});
+    if (!row.moved) members.add(row, {cell(row.then), cell(row.now), row.why_not});
   }
   DriftSection section{"not comparable", {"reading", "then", "now", "why"}, members.rows()};
   if (!section.rows.empty()) sections.push_back(std::move(section));
@@ -156,7 +158,7 @@ HistoryBlock history_block(const DriftHead& head, const History& history, std::s
   for (const HistoryRow& row : history.rows) {
     std::vector<std::string> line;
     for (std::size_t i = from; i < to; ++i) line.push_back(history_cell(row.cells[i]));
-    members.add(row.reading, row.member, std::move(line));
+    members.add(row, std::move(line));
   }
   block.rows = members.rows();
   return block;
@@ -172,7 +174,7 @@ std::vector<HistoryGroup> history_groups(const History& history) {
     for (const auto& limit : {row.lowest, row.highest}) line.push_back(limit ? to_decimal(*limit) : "none");
     const bool same = !groups.empty() && groups.back().row->reading == row.reading && line == before;
     if (!same) groups.push_back({"", &row});
-    members.add(row.reading, row.member, line);
+    members.add(row, line);
     before = std::move(line);
   }
   const auto rows = members.rows();

@@ -66,6 +66,7 @@ Json json_of(const EstimateLine& line) {
     Json other{{"label", instead.label}, {"amount", json_of(instead.price.cost)}, {"total", json_of(instead.total)}};
     put_texts(other, "leaves", instead.leaves);
     if (!instead.includes.empty()) other["includes"] = instead.includes;
+    if (!instead.included_in.empty()) other["included_in"] = instead.included_in;
     json["instead"].push_back(std::move(other));
   }
   if (line.total_with) {
@@ -107,8 +108,10 @@ Json json_of(const Timing& timing) {
 void add_head(Json& json, const Estimate& estimate, const char* kind) {
   json["kind"] = kind;
   json["shop"] = estimate.shop;
+  put_contact(json, estimate.contact);
   json["visit"] = estimate.visit;
   json["instrument"] = estimate.instrument;
+  if (!estimate.instrument_id.empty()) json["instrument_id"] = estimate.instrument_id;
   json["date"] = to_text(estimate.date);
   json["currency"] = {{"code", estimate.currency.code}, {"minor_digits", estimate.currency.minor_digits}};
   json["tax_included"] = estimate.tax_included;
@@ -133,9 +136,17 @@ void add_head(Json& json, const Estimate& estimate, const char* kind) {
 
 }  // namespace
 
+void put_contact(Json& json, const ShopContact& contact) {
+  if (!contact.address.empty()) json["address"] = contact.address;
+  if (!contact.phone.empty()) json["phone"] = contact.phone;
+  if (!contact.email.empty()) json["email"] = contact.email;
+}
+
 void add_estimate(Json& json, const Estimate& estimate) {
   add_head(json, estimate, estimate.kind == PaperKind::quote ? "quote" : "estimate");
   put_texts(json, "told", estimate.told);
+  for (const OwnerChoice& choice : estimate.choices)
+    json["choices"].push_back({{"told", choice.told}, {"ways", choice.ways}});
   put_texts(json, "refer", estimate.refer);
   put_texts(json, "at_once", estimate.at_once);
   put_texts(json, "rests", estimate.rests);
@@ -144,7 +155,13 @@ void add_estimate(Json& json, const Estimate& estimate) {
     Json entry{{"reading", later.reading}, {"decides", later.decides}};
     put_texts(entry, "covered", later.jobs);
     for (const EstimateLine& line : later.extra) entry["extra"].push_back(json_of(line));
-    for (const EstimateLine& line : later.ask) entry["ask"].push_back(json_of(line));
+    for (const LaterAsk& ask : later.ask) {
+      Json each = json_of(ask.line);
+      each["of_rule"] = ask.of_rule;
+      if (ask.when) each["if"] = to_text(*ask.when);
+      each["likely"] = ask.likely;
+      entry["ask"].push_back(std::move(each));
+    }
     json["later"].push_back(std::move(entry));
   }
   for (const Blocked& blocked : estimate.blocked)

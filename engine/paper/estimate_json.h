@@ -16,5 +16,7 @@ namespace stringline {
 void add_estimate(nlohmann::ordered_json& document, const Estimate& estimate);
 void add_final(nlohmann::ordered_json& document, const Estimate& final_bill, const std::optional<Estimate>& told,
                const std::vector<Difference>& differences);
+// Where the shop is reached, as far as the house says it.
+void put_contact(nlohmann::ordered_json& document, const ShopContact& contact);
 
 }  // namespace stringline

@@ -19,21 +19,6 @@ std::string title_of(const Estimate& estimate, const std::string& what) {
   return fmt::format("{}: {} {}", estimate.shop, what, estimate.visit);
 }
 
-// What is ticked above is agreed to here.
-void signature(HtmlWriter& out, bool asks) {
-  out.leaf("h2", "Your answer");
-  out.leaf("p", asks ? "I say yes to the work above, and to each extra whose yes is ticked."
-                     : "I say yes to the work above.");
-  out.open("p", {{"class", "sign"}});
-  for (const char* word : {"name", "date", "signature"}) out.leaf("span", word, {{"class", "field"}});
-  out.close();
-}
-
-bool asks(const Estimate& estimate) {
-  return !estimate.offers.empty() ||
-         std::any_of(estimate.lines.begin(), estimate.lines.end(), [](const EstimateLine& line) { return line.waits; });
-}
-
 // An extra that levels or replaces frets, while frets stop notes.
 bool frets_explain(const Estimate& estimate, const EstimateInput& in, const std::vector<CleanSide>& clean) {
   const bool stopped =
@@ -51,8 +36,6 @@ std::string estimate_page(const Estimate& estimate, const EstimateInput& in, con
   HtmlWriter out;
   HtmlOwnerPage page(out);
   write_estimate(estimate, page);
-  const bool work = !estimate.stopped && !estimate.finished && !estimate.lines.empty();
-  if (work || asks(estimate)) signature(out, asks(estimate));
   if (frets_explain(estimate, in, clean)) {
     draw_strings(out, in.program, in.judgement, in.plan, line_drawing(in.program, in.judgement, in.plan, clean));
     draw_frets(out, in.program, fret_map(in.program, in.judgement));

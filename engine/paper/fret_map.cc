@@ -47,6 +47,7 @@ class Strip {
     const bool something = std::any_of(strip_.bars.begin(), strip_.bars.end(),
                                        [](const FretBar& bar) { return !bar.assumed && std::abs(bar.value) > 1e-9; });
     if (!something) return std::nullopt;
+    write_alike();
     worst();
     return std::move(strip_);
   }
@@ -85,6 +86,21 @@ class Strip {
     strip_.bars.push_back(std::move(bar));
   }
 
+  // As many decimals in each: 0.12, 0.10.
+  void write_alike() {
+    const auto decimals = [](const std::string& text) {
+      const std::size_t point = text.find('.');
+      return point == std::string::npos ? 0 : text.size() - point - 1;
+    };
+    std::size_t most = 0;
+    for (const FretBar& bar : strip_.bars) most = std::max(most, decimals(bar.text));
+    for (FretBar& bar : strip_.bars) {
+      const std::size_t missing = most - decimals(bar.text);
+      if (missing == 0 || bar.text.find_first_not_of("-0123456789.") != std::string::npos) continue;
+      bar.text += (decimals(bar.text) == 0 ? "." : "") + std::string(missing, '0');
+    }
+  }
+
   void worst() {
     const bool least = strip_.low && !strip_.high;
     const auto further = [&](const FretBar& a, const FretBar& b) {
@@ -96,8 +112,9 @@ class Strip {
       if (bar.value == at.value) frets.push_back(bar.fret);
     }
     constexpr std::size_t most_named = 4;
-    const std::string where = frets.size() > most_named ? fmt::format("{} frets", frets.size())
-                                                        : fmt::format("fret {}", fmt::join(frets, ", "));
+    const std::string where = frets.size() > most_named
+                                  ? fmt::format("{} frets", frets.size())
+                                  : fmt::format("fret{} {}", frets.size() > 1 ? "s" : "", fmt::join(frets, ", "));
     strip_.worst = fmt::format("{} {} {} at {}", least ? "least" : "most", at.text, strip_.unit, where);
   }
 

@@ -3,6 +3,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "engine/paper/estimate_json.h"
+
 namespace stringline {
 namespace {
 
@@ -40,9 +42,11 @@ void put_dates(Json& json, const Handover& handover) {
 
 void add_handover(Json& json, const Handover& handover) {
   put(json, "shop", handover.shop);
+  put_contact(json, handover.contact);
   json["visit"] = handover.visit;
   put(json, "owner", handover.owner);
   json["instrument"] = handover.instrument;
+  put(json, "instrument_id", handover.instrument_id);
   put(json, "says", handover.says);
   json["date"] = to_text(handover.date);
   json["finished"] = handover.finished;

@@ -9,9 +9,10 @@ namespace stringline {
 namespace {
 
 // An owner is not told which readings a picture would take.
-void add_strings(HtmlWriter& out, const SeenVisit& before, const SeenVisit& after) {
+void add_strings(HtmlWriter& out, const SeenVisit& before, const SeenVisit& after, bool finished) {
   if (can_draw_then_now(before, after))
-    draw_then_now(out, before, after, {"The strings from the side", "as it came in", "as it leaves"});
+    draw_then_now(out, before, after,
+                  {"The strings from the side", "as it came in", finished ? "as it leaves" : "as it stands"});
 }
 
 }  // namespace
@@ -20,7 +21,7 @@ std::string handover_page(const Handover& handover, const OpenVisit& visit, cons
   HtmlWriter out;
   HtmlOwnerPage page(out);
   write_handover(handover, page);
-  if (before) add_strings(out, {&visit.program, &*before}, {&visit.program, &visit.judgement});
+  if (before) add_strings(out, {&visit.program, &*before}, {&visit.program, &visit.judgement}, handover.finished);
   return html_page((handover.shop.empty() ? "" : handover.shop + ": ") + "hand-over sheet " + handover.visit,
                    out.take());
 }

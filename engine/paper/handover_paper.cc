@@ -7,6 +7,7 @@
 
 #include "engine/diag/render.h"
 #include "engine/paper/dates.h"
+#include "engine/paper/owner_paper.h"
 
 namespace stringline {
 namespace {
@@ -44,9 +45,10 @@ class Paper {
   std::string day(Date date) const { return shown(date, handover_.date_form); }
 
   void head() {
-    if (!handover_.shop.empty()) page_.line(handover_.shop);
-    page_.line(handover_.owner.empty() ? "Hand-over sheet" : "Hand-over sheet for " + handover_.owner);
-    page_.line(fmt::format("{} (visit {})", handover_.instrument, handover_.visit));
+    shop_lines(page_, handover_.shop, handover_.contact);
+    const std::string what = handover_.finished ? "Hand-over sheet" : "Not ready: hand-over sheet";
+    page_.line(handover_.owner.empty() ? what : fmt::format("{} for {}", what, handover_.owner));
+    page_.line(instrument_line(handover_.instrument, handover_.instrument_id, handover_.visit));
     page_.line(day(handover_.date));
     if (handover_.says.empty()) return;
     page_.blank();
@@ -64,7 +66,7 @@ class Paper {
   }
 
   void readings() {
-    page_.heading("HOW IT LEAVES");
+    page_.heading(handover_.finished ? "HOW IT LEAVES" : "HOW IT STANDS");
     if (handover_.readings.empty()) page_.line("Nothing was read that we hold against our own specs.");
     for (const Finding& finding : handover_.readings) {
       std::string what = first_upper(finding.what);
@@ -146,16 +148,15 @@ class Paper {
 }  // namespace
 
 std::string verdict_for_owner(const Finding& finding) {
-  const std::string wish =
-      finding.wanted.empty() ? ""
-                             : fmt::format(": {} {}", finding.own_range ? "you asked for" : "we want", finding.wanted);
+  const char* who = finding.own_range ? "you asked for" : "we want";
+  const std::string wish = finding.wanted.empty() ? "" : fmt::format(": {} {}", who, finding.wanted);
   if (!finding.asked.empty() && finding.verdict != Verdict::stale)
     return fmt::format("{} {}{}", finding.at_asked ? "as you asked:" : "not as you asked:", finding.asked,
                        wish.empty() ? "" : fmt::format("; our own range is {}", finding.wanted));
   switch (finding.verdict) {
     case Verdict::within: return "right" + wish;
-    case Verdict::high: return "more than right" + wish;
-    case Verdict::low: return "less than right" + wish;
+    case Verdict::high: return fmt::format("higher than {}: {}", who, finding.wanted);
+    case Verdict::low: return fmt::format("lower than {}: {}", who, finding.wanted);
     case Verdict::too_close: return "at the very edge of right, as near as our tools tell" + wish;
     case Verdict::stale: return fmt::format("last read at {}, before: {}", finding.now, finding.since);
     default: return to_text(finding.verdict);

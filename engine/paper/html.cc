@@ -90,6 +90,7 @@ h1, h2 { font-family: serif; line-height: 1.15; break-after: avoid }
 h1 { font-size: 1.8rem; margin: 0 0 .2rem }
 h2 { font-size: 1.25rem; margin: 1.6rem 0 .6rem; padding-bottom: .15rem; border-bottom: 3px double #111 }
 p { margin: .2rem 0 }
+.head { break-after: avoid }
 dl { display: grid; grid-template-columns: 5.2rem minmax(0, 1fr); gap: .1rem .6rem; margin: .3rem 0 }
 dt { font-family: serif; font-style: italic; text-align: right; color: #444 }
 dd { margin: 0 }
@@ -125,9 +126,12 @@ hr { border: 0; border-top: 1px solid #111; margin: .6rem 0 0 auto; width: 9rem 
 .under { margin-left: 1.4rem; font-size: .92em }
 .item { padding-left: 1.1rem; text-indent: -1.1rem }
 .item::before { content: "\2013"; display: inline-block; width: 1.1rem; text-indent: 0 }
-.answer { display: flex; align-items: center; gap: .5rem; margin: .35rem 0 .35rem 1.4rem; font-weight: bold }
-.answer .square { width: 1.4rem; height: 1.4rem }
-.answer .word { margin-right: 1.2rem }
+.asked { margin-top: .5rem; font-weight: bold }
+.answer { display: flex; flex-wrap: wrap; gap: .3rem 1.2rem; margin: .25rem 0 .35rem 1.4rem }
+.answer .box { display: inline-flex; align-items: center; gap: .45rem }
+.answer .square { flex: none; width: 1.3rem; height: 1.3rem }
+.kept { break-inside: avoid }
+.fine { font-size: .8em; line-height: 1.25 }
 .sign { display: flex; flex-wrap: wrap; gap: 2.6rem 1.2rem; margin-top: 2.8rem; break-inside: avoid }
 .sign .field { flex: 1 1 11rem; border-top: 2px solid #111; font-size: .88rem; padding: .1rem 0 }
 figure { margin: .6rem 0 1rem; break-inside: avoid }
@@ -138,8 +142,9 @@ table { border-collapse: collapse; font-size: .88em; width: 100% }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0; border-bottom: 1px solid #777 }
 th { font-family: serif; font-weight: normal; font-style: italic; color: #444 }
 tbody th { font-family: sans-serif; font-weight: bold; font-style: normal; color: #111 }
-.board thead th { overflow-wrap: break-word }
+.board thead th { overflow-wrap: break-word } .board table { font-size: 1rem }
 tr { break-inside: avoid }
+.stack.whole { break-inside: avoid }
 @media screen and (max-width: 32rem) { .stack thead { position: absolute; clip-path: inset(50%) }
   .stack, .stack tbody, .stack tr, .stack th, .stack td { display: block }
   .stack th, .stack td { border: 0; padding: 0 } .stack tr { border-bottom: 1px solid #777; padding: .4rem 0 }
@@ -148,8 +153,11 @@ tr { break-inside: avoid }
 .charts figure { margin: .3rem 0 }
 .columns, .sheet { column-gap: 1.6rem; column-rule: 1px solid #777 }
 @media screen and (min-width: 44rem) { .columns { columns: 2 } }
-@media print { body { padding: 0; max-width: none; font-size: 10.5pt }
-  .line { padding: .45rem 0 }
+@media print { body { padding: 0; max-width: none; font-size: 10.5pt } p { margin: .12rem 0 }
+  h2 { margin: 1rem 0 .35rem } .row { margin-top: .4rem } .line { padding: .45rem 0 } .board tbody th { min-width: 15rem }
+  .sides { display: flex; gap: .8rem } .side { flex: 1 1 0; min-width: 0; margin: .3rem 0 } .side svg { max-width: 24rem }
+  .side svg text[font-size="11"] { font-size: 13px } .side svg text[font-size="13"] { font-size: 14.5px }
+  .sign { margin-top: 2rem }
   .sheet { columns: 2 } .sheet h2 { font-size: 1.1rem; margin: .8rem 0 .2rem } .sheet h2:first-child { margin-top: 0 }
   .sheet .line { grid-template-columns: 1.2rem minmax(0, 1fr); gap: 0 .5rem; padding: .3rem 0 }
   .sheet .square { width: 1.1rem; height: 1.1rem; margin-top: .15rem } .sheet .what { font-size: 1rem; padding: 0 }

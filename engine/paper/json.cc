@@ -13,8 +13,11 @@ namespace stringline {
 namespace {
 
 Json chord_of(const Program& program, const SourChord& chord) {
-  Json out{
-      {"chord", chord.written}, {"spread_cents", chord.spread}, {"missing", chord.missing}, {"assumed", chord.assumed}};
+  Json out{{"chord", chord.written},
+           {"spread_cents", chord.spread},
+           {"heard", chord.heard},
+           {"missing", chord.missing},
+           {"assumed", chord.assumed}};
   out["notes"] = Json::array();
   for (const SourNote& note : chord.notes) {
     Json causes = Json::array();
@@ -232,6 +235,7 @@ void add_board(Json& document, const Board& board, const std::string& house) {
   document["visits"] = Json::array();
   for (const BoardRow& row : board.rows) {
     Json out{{"file", row.path}, {"visit", row.visit}, {"label", row.label}};
+    if (!row.owner.empty()) out["owner"] = row.owner;
     out["due"] = row.due ? Json(to_text(*row.due)) : Json(nullptr);
     out["days"] = row.days ? Json(*row.days) : Json(nullptr);
     out["state"] = to_text(row.state);

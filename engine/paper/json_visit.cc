@@ -106,6 +106,16 @@ Json VisitJson::line(std::size_t at) const {
   out["if_high"] = job_name(line.if_high);
   out["may_follow"] = Json::array();
   for (const JobId job : line.may_follow) out["may_follow"].push_back(program_.jobs[job].name);
+  out["branches"] = Json::array();
+  for (const Branch& branch : line.branches) {
+    Json each{{"if", to_text(branch.verdict)}, {"likely", branch.likely}};
+    each["job"] = job_name(branch.job);
+    each["needs_yes"] = branch.needs_yes;
+    each["declined"] = branch.declined;
+    each["may"] = Json::array();
+    for (const JobId job : branch.may) each["may"].push_back(program_.jobs[job].name);
+    out["branches"].push_back(std::move(each));
+  }
   if (line.job) about_job(out, line);
   return out;
 }

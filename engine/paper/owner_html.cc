@@ -21,7 +21,7 @@ void HtmlOwnerPage::line(const std::string& text) {
   first_ = false;
 }
 
-void HtmlOwnerPage::item(const std::string& text) { out_.leaf("p", text, {{"class", "item"}}); }
+void HtmlOwnerPage::item(const std::string& text) { out_.leaf("p", text, {{"class", small_ ? "item fine" : "item"}}); }
 
 void HtmlOwnerPage::more(const std::string& text) { out_.leaf("p", text, {{"class", "under"}}); }
 
@@ -41,13 +41,31 @@ void HtmlOwnerPage::under(const std::string& text, const std::string& word) {
   out_.text(text).close();
 }
 
-void HtmlOwnerPage::answer(const std::string& note) {
-  out_.open("p", {{"class", "answer"}});
-  for (const char* word : {"yes", "no"}) {
-    out_.leaf("span", "", {{"class", "square"}, {"aria-hidden", "true"}});
-    out_.leaf("span", word, {{"class", "word"}});
+void HtmlOwnerPage::answer(const std::string& what, const std::string& note) {
+  boxes_.push_back({what, note, {{"", "yes"}, {"", "no"}}, true});
+}
+
+void HtmlOwnerPage::choice(const std::string& key, const std::string& what, const std::string& text) {
+  under(text, key.empty() ? "-" : key);
+  if (key.empty() && (boxes_.empty() || boxes_.back().yes_no)) boxes_.push_back({"Your choice", "", {}, false});
+  boxes_.back().boxes.emplace_back(key, what);
+}
+
+void HtmlOwnerPage::how_to_answer(const std::vector<std::string>&, const std::string& sentence) {
+  out_.open("section", {{"class", "kept"}}).leaf("h2", "Your answer");
+  for (const Boxes& each : boxes_) {
+    out_.leaf("p", each.what + (each.note.empty() ? "" : " " + each.note), {{"class", "asked"}});
+    out_.open("p", {{"class", "answer"}});
+    for (const auto& [key, word] : each.boxes) {
+      out_.open("span", {{"class", "box"}}).leaf("span", "", {{"class", "square"}, {"aria-hidden", "true"}});
+      out_.leaf("span", key.empty() ? word : key + " " + word, {{"class", "word"}}).close();
+    }
+    out_.close();
   }
-  out_.text(note).close();
+  out_.leaf("p", sentence);
+  out_.open("p", {{"class", "sign"}});
+  for (const char* word : {"name", "date", "signature"}) out_.leaf("span", word, {{"class", "field"}});
+  out_.close().close();
 }
 
 void HtmlOwnerPage::amount_row(const char* kind, const std::string& text, const std::string& amount) {

@@ -55,17 +55,21 @@ class Paper {
   std::string money(std::int64_t minor) const { return to_text(minor, estimate_.currency); }
   std::string day(Date date) const { return shown(date, estimate_.date_form); }
 
-  // "about 150.00" where it is not known exactly, "up to 7.50" where as a rule it is nothing.
+  // "up to 7.50" where as a rule it is nothing, "60.00 to 110.00" where as a rule it is one of the ends, else "about 150.00".
   std::string column(const Cost& cost) const {
     if (is_at_most(cost)) return "up to " + digits(cost.high);
+    if (is_span(cost)) return fmt::format("{} to {}", digits(cost.low), digits(cost.high));
     return (cost.is_exact() ? "" : "about ") + digits(cost.typical);
+  }
+  static bool is_span(const Cost& cost) {
+    return cost.low < cost.high && (cost.typical == cost.low || cost.typical == cost.high);
   }
   static bool is_at_most(const Cost& cost) { return cost.low == 0 && cost.typical == 0 && cost.high > 0; }
   std::string more(const Cost& cost) const {
     return fmt::format("{}{} more", cost.is_exact() ? "" : "up to ", digits(cost.high));
   }
   void range_of(const Cost& cost) {
-    if (!cost.is_exact() && !is_at_most(cost)) page_.under(between(cost));
+    if (!cost.is_exact() && !is_at_most(cost) && !is_span(cost)) page_.under(between(cost));
   }
   std::string between(const Cost& cost) const {
     const auto [least, most] = std::minmax({cost.low, cost.typical, cost.high});
@@ -77,9 +81,9 @@ class Paper {
   }
 
   void head(const std::string& what) {
-    page_.line(estimate_.shop);
+    shop_lines(page_, estimate_.shop, estimate_.contact);
     page_.line(estimate_.owner.empty() ? what : fmt::format("{} for {}", what, estimate_.owner));
-    page_.line(fmt::format("{} (visit {})", estimate_.instrument, estimate_.visit));
+    page_.line(instrument_line(estimate_.instrument, estimate_.instrument_id, estimate_.visit));
     std::string dated = day(estimate_.date);
     const bool prices = !estimate_.lines.empty() || !estimate_.offers.empty();
     if (estimate_.valid_until && what != "Bill" && prices)
@@ -98,7 +102,14 @@ class Paper {
                   : estimate_.stopped ? "WE HAVE STOPPED HERE"
                   : estimate_.begun   ? "BEFORE WE GO ON"
                                       : "BEFORE WE START");
-    for (const std::string& told : estimate_.told) page_.item(first_upper(told));
+    for (const std::string& told : estimate_.told) {
+      page_.item(first_upper(told));
+      for (const OwnerChoice& choice : estimate_.choices) {
+        if (choice.told != told) continue;
+        for (const std::string& way : choice.ways) page_.choice("", way, way);
+        chosen_.push_back(choice.ways.front());
+      }
+    }
     if (!estimate_.at_once.empty())
       page_.item(fmt::format("Done at once, at no price: {}", fmt::join(estimate_.at_once, "; ")));
     if (!estimate_.rests.empty())
@@ -179,7 +190,6 @@ class Paper {
     if (line.price.has_amount()) range_of(line.amount);
     contents(line);
     reasons(line);
-    for (const Instead& instead : line.instead) alternative(instead);
     if (line.listed) page_.under("at the price you agreed to");
     const auto credit = [&](const EstimateLine& each) {
       return each.kind == LineKind::credit && each.name == line.name;
@@ -187,7 +197,7 @@ class Paper {
     if (line.credited && std::none_of(estimate_.lines.begin(), estimate_.lines.end(), credit))
       page_.under("comes off the bill when the work goes ahead");
     if (line.done)
-      page_.under(line.kind == LineKind::part ? "fitted" : "done");
+      page_.under(line.kind != LineKind::part ? "done" : estimate_.begun ? "fitted" : "fitted already");
     else if (line.waits)
       answer(line);
     else if (line.agreed)
@@ -222,18 +232,26 @@ class Paper {
     for (const std::string& why : line.why) page_.under(why, "Why:");
     for (const std::string& measured : line.measured) page_.under(measured, "Measured:");
     if (line.done || line.agreed || line.kind != LineKind::work) return;
-    for (const std::string& stays : line.if_left) page_.under(stays, "Without it:");
+    if (!line.if_left.empty()) page_.under(fmt::format("{}", fmt::join(line.if_left, "; ")), "Without it:");
   }
 
-  void alternative(const Instead& instead) {
+  // "1a": another way to answer line 1.
+  void alternative(const Instead& instead, char letter) {
+    const std::string price =
+        instead.included_in.empty() ? column(instead.price.cost) : fmt::format("in the {}", instead.included_in);
     const std::string with = instead.includes.empty() ? "" : fmt::format(", with the {} in it", instead.includes);
-    std::string text = fmt::format("{}, {}{}; the whole bill would be {}", instead.label, column(instead.price.cost),
-                                   with, column(instead.total));
+    std::string text =
+        fmt::format("instead: {}, {}{}; the whole bill would be {}", instead.label, price, with, column(instead.total));
     if (!instead.leaves.empty()) text += fmt::format("; it would not put right: {}", fmt::join(instead.leaves, "; "));
-    page_.under(text, "Instead:");
+    ways_.push_back(fmt::format("{}{}", asked_, letter));
+    page_.choice(ways_.back(), instead.label, text);
   }
 
-  void answer(const EstimateLine& line) { page_.answer(line.asked ? "(we have asked you)" : ""); }
+  void answer(const EstimateLine& line) {
+    page_.answer(fmt::format("{}. {}", asked_, label_of(line)), line.asked ? "(we have asked you)" : "");
+    char letter = 'a';
+    for (const Instead& instead : line.instead) alternative(instead, letter++);
+  }
 
   void totals(const std::string& word) {
     if (estimate_.lines.empty()) return;
@@ -249,7 +267,7 @@ class Paper {
     }
     page_.total(estimate_.currency.code.empty() ? word : fmt::format("{}, {}", word, estimate_.currency.code),
                 column(bill.total));
-    if (!bill.total.is_exact()) page_.under(between(bill.total));
+    range_of(bill.total);
     if (any && estimate_.tax_included) {
       for (const TaxSum& sum : bill.taxes) {
         if (taxed(sum))
@@ -262,19 +280,24 @@ class Paper {
     if (!estimate_.ceiling) return;
     const Ceiling& ceiling = *estimate_.ceiling;
     page_.blank();
+    // What still waits for a yes is in the total, and not in what was agreed.
+    const bool waits = std::any_of(estimate_.lines.begin(), estimate_.lines.end(),
+                                   [](const EstimateLine& line) { return line.waits && !line.done; });
+    const std::string what = waits ? "what does not wait for your yes" : "this";
+    const std::string told = money(ceiling.told);
+    const std::string now = money(ceiling.now.typical);
     if (ceiling.ask_again)
-      page_.warning(fmt::format("You agreed to {}; this comes to {}. We ask you before we go on.", money(ceiling.told),
-                                money(ceiling.now.typical)));
+      page_.warning(fmt::format("You agreed to {}; {} comes to {}. We ask you before we go on.", told, what, now));
     else if (ceiling.passed)
-      page_.warning(
-          fmt::format("You agreed to {}; this comes to {}, no more over it than we may go without "
-                      "asking.",
-                      money(ceiling.told), money(ceiling.now.typical)));
+      page_.warning(fmt::format("You agreed to {}; {} comes to {}, no more over it than we may go without asking.",
+                                told, what, now));
     else if (ceiling.may_pass)
-      page_.warning(fmt::format("You agreed to {}; on a bad day this comes to {}. We ask before we pass it.",
-                                money(ceiling.told), money(ceiling.now.high)));
+      page_.warning(fmt::format("You agreed to {}; on a bad day {} comes to {}. We ask before we pass it.", told, what,
+                                money(ceiling.now.high)));
+    else if (waits)
+      page_.line(fmt::format("You agreed to {}; {} comes to {} and keeps to it.", told, what, now));
     else
-      page_.line(fmt::format("This keeps to the {} you agreed to.", money(ceiling.told)));
+      page_.line(fmt::format("This keeps to the {} you agreed to.", told));
   }
 
   void offers() {
@@ -321,17 +344,26 @@ class Paper {
     }
     if (!jobs.empty()) {
       page_.item(fmt::format("During the work we measure again: {}.", fmt::join(readings, "; ")));
-      page_.more(fmt::format("If one is off we put it right, at no extra price: {}.", fmt::join(jobs, "; ")));
+      page_.more(fmt::format("What it may call for at no extra price: {}.", fmt::join(jobs, "; ")));
     }
     for (const Later& later : estimate_.later) {
       for (const EstimateLine& line : later.extra)
         page_.item(fmt::format("If {}{}: {}, {}.", later.decides ? "" : "we find that ",
                                later.reading + (later.decides ? " calls for it" : " is off"), line.label,
                                line.price.has_amount() ? more(line.amount) : "without a price yet, so we ask first"));
-      for (const EstimateLine& line : later.ask)
-        page_.item(fmt::format("We look at {}. If that is the cause we can {}, {}, and ask you first.", later.reading,
-                               line.label, line.price.has_amount() ? more(line.amount) : "which has no price yet"));
+      for (const LaterAsk& ask : later.ask) page_.item(ask_text(later.reading, ask));
     }
+  }
+
+  std::string ask_text(const std::string& reading, const LaterAsk& ask) const {
+    const std::string price = ask.line.price.has_amount() ? more(ask.line.amount) : "which has no price yet";
+    if (ask.of_rule)
+      return fmt::format("We look at {}. If that is the cause we can {}, {}, and ask you first.", reading,
+                         ask.line.label, price);
+    const std::string out = ask.when == Verdict::low ? "low" : ask.when == Verdict::high ? "high" : "off";
+    const std::string asks = ask.likely ? fmt::format("we expect it to turn out {}, and then ask you first", out)
+                                        : fmt::format("if it turns out {}, we ask you first", out);
+    return fmt::format("{}: {}: {}, {}.", first_upper(reading), asks, ask.line.label, price);
   }
 
   void blocked() {
@@ -399,13 +431,22 @@ class Paper {
     if (!estimate_.stopped && !estimate_.begun && !estimate_.lines.empty() && !answered())
       texts.emplace_back(asked > 0 ? "Say yes or no to this paper as a whole; nothing is done before your yes."
                                    : "Say yes to this paper, and we begin; nothing is done before that.");
-    if (asked == 1) texts.emplace_back("Answer line 1 with yes or no: \"1 yes\". No answer is a no.");
+    const std::string ways =
+        ways_.empty() ? "" : fmt::format(" Or name another way in place of the yes: \"{}\".", ways_.front());
+    if (!chosen_.empty())
+      texts.emplace_back(
+          fmt::format("Say what you choose, where there are boxes to choose from: \"{}\".", chosen_.front()));
+    if (asked == 1) texts.emplace_back("Answer line 1 with yes or no: \"1 yes\"." + ways + " No answer is a no.");
     if (asked > 1)
       texts.emplace_back(
-          fmt::format("Answer each numbered line, 1 to {}, with yes or no: \"1 yes, 2 no\". "
+          fmt::format("Answer each numbered line, 1 to {}, with yes or no: \"1 yes, 2 no\".{} "
                       "No answer is a no.",
-                      asked));
-    if (!texts.empty()) page_.how_to_answer(texts);
+                      asked, ways));
+    const std::string sentence = ways_.empty()
+                                     ? "I say yes to the work above, and to each extra whose yes is ticked."
+                                     : "I say yes to the work above, to each extra whose yes is ticked, and to each "
+                                       "other way that is ticked in its place.";
+    if (!texts.empty()) page_.how_to_answer(texts, asked > 0 ? sentence : "I say yes to the work above.");
   }
 
   bool answered() const {
@@ -428,6 +469,7 @@ class Paper {
     if (due) add_terms(items);
     items.insert(items.end(), estimate_.shop_says.begin(), estimate_.shop_says.end());
     if (items.empty()) return;
+    page_.small_print();
     page_.heading("GOOD TO KNOW");
     for (const std::string& item : items) page_.item(item);
   }
@@ -442,6 +484,7 @@ class Paper {
     add_terms(items);
     items.insert(items.end(), estimate_.shop_says.begin(), estimate_.shop_says.end());
     if (items.empty()) return;
+    page_.small_print();
     page_.heading("GOOD TO KNOW");
     for (const std::string& item : items) page_.item(item);
   }
@@ -478,10 +521,25 @@ class Paper {
 
   const Estimate& estimate_;
   OwnerPage& page_;
-  int asked_ = 0;  // lines that have a number to answer by
+  int asked_ = 0;                    // lines that have a number to answer by
+  std::vector<std::string> chosen_;  // of each choice before the work, its first way
+  std::vector<std::string> ways_;    // other ways to answer one: "1a"
 };
 
 }  // namespace
+
+void shop_lines(OwnerPage& page, const std::string& shop, const ShopContact& contact) {
+  if (!shop.empty()) page.line(shop);
+  std::vector<std::string> parts;
+  for (const std::string* part : {&contact.address, &contact.phone, &contact.email}) {
+    if (!part->empty()) parts.push_back(*part);
+  }
+  if (!parts.empty()) page.line(fmt::format("{}", fmt::join(parts, "; ")));
+}
+
+std::string instrument_line(const std::string& instrument, const std::string& id, const std::string& visit) {
+  return fmt::format("{} ({}visit {})", instrument, id.empty() ? "" : id + ", ", visit);
+}
 
 void write_estimate(const Estimate& estimate, OwnerPage& page) { Paper(estimate, page).estimate(); }
 

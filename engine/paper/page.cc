@@ -67,12 +67,16 @@ void Page::under(const std::string& text, const std::string& word) {
   paragraph(word.empty() ? "    " : "    " + word + " ", text);
 }
 
-void Page::answer(const std::string& note) {
+void Page::answer(const std::string&, const std::string& note) {
   const std::string boxes = "    [ ] yes   [ ] no";
   paragraph(note.empty() ? boxes : boxes + "   ", note);
 }
 
-void Page::how_to_answer(const std::vector<std::string>& texts) {
+void Page::choice(const std::string& key, const std::string&, const std::string& text) {
+  paragraph(key.empty() ? "    [ ] " : "    [ ] " + key + " ", text);
+}
+
+void Page::how_to_answer(const std::vector<std::string>& texts, const std::string&) {
   heading("HOW TO ANSWER");
   for (const std::string& text : texts) item(text);
 }

@@ -26,10 +26,14 @@ class OwnerPage {
   virtual void total(const std::string& text, const std::string& amount) = 0;  // the row that counts
   // Under a row or an item; `word` says what it is: "Why:".
   virtual void under(const std::string& text, const std::string& word = "") = 0;
-  // Boxes for a yes and a no.
-  virtual void answer(const std::string& note) = 0;
-  // What the answers are worth; a page that is signed says so beside the signature.
-  virtual void how_to_answer(const std::vector<std::string>& texts) = 0;
+  // Boxes for a yes and a no to `what`: "1. Refret". A page that is signed has all boxes beside the signature.
+  virtual void answer(const std::string& what, const std::string& note) = 0;
+  // A box for another way: "1a", "refret", and all that is said of it; without a key a choice of its own.
+  virtual void choice(const std::string& key, const std::string& what, const std::string& text) = 0;
+  // How to answer, and what the answer is worth: `sentence` stands over the signature on a page that is signed.
+  virtual void how_to_answer(const std::vector<std::string>& texts, const std::string& sentence) = 0;
+  // What follows is worth knowing and may be smaller.
+  virtual void small_print() {}
 };
 
 class Page : public OwnerPage {
@@ -46,8 +50,9 @@ class Page : public OwnerPage {
   void rule() override;
   void total(const std::string& text, const std::string& amount) override;
   void under(const std::string& text, const std::string& word = "") override;
-  void answer(const std::string& note) override;
-  void how_to_answer(const std::vector<std::string>& texts) override;
+  void answer(const std::string& what, const std::string& note) override;
+  void choice(const std::string& key, const std::string& what, const std::string& text) override;
+  void how_to_answer(const std::vector<std::string>& texts, const std::string& sentence) override;
 
   [[nodiscard]] const std::string& text() const { return text_; }
 

@@ -12,7 +12,8 @@ void page_entries(HtmlWriter& out, const std::vector<std::pair<std::string, std:
 
 void page_table(HtmlWriter& out, const std::vector<std::string>& heads,
                 const std::vector<std::vector<std::string>>& rows) {
-  out.open("table", {{"class", "stack"}});
+  constexpr std::size_t few = 12;  // rows that stay on one sheet
+  out.open("table", {{"class", rows.size() > few ? "stack" : "stack whole"}});
   out.open("thead").open("tr");
   for (const std::string& head : heads) out.leaf("th", head, {{"scope", "col"}});
   out.close().close().open("tbody");

@@ -8,15 +8,10 @@
 #include <set>
 
 #include "engine/plan/words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
-
-std::string name_reading(const ReadingInfo& reading) {
-  std::string name = reading.name;
-  std::replace(name.begin(), name.end(), '_', ' ');
-  return name;
-}
 
 // "3 to 8, 11"; 0 is the open string.
 std::string frets_text(const std::vector<model::StoppedNote>& notes) {
@@ -33,20 +28,22 @@ std::string frets_text(const std::vector<model::StoppedNote>& notes) {
 
 }  // namespace
 
-std::vector<AmountGroup> amount_groups(const std::vector<Amount>& amounts) {
+std::vector<AmountGroup> amount_groups(const Program& program, const std::vector<Amount>& amounts) {
   std::vector<AmountGroup> groups;
-  for (const Amount& amount : amounts) {
-    if (groups.empty() || groups.back().text != amount.text) groups.push_back({amount.text, {}});
-    if (!amount.member.empty()) groups.back().members.push_back(amount.member);
+  for (std::size_t i = 0; i < amounts.size();) {
+    std::vector<PointId> points;
+    const std::string& text = amounts[i].text;
+    for (; i < amounts.size() && amounts[i].text == text; ++i) points.push_back(amounts[i].point);
+    groups.push_back({text, amounts[i - 1].member.empty() ? "" : name_members(program, points)});
   }
   return groups;
 }
 
-std::string amounts_text(const std::vector<Amount>& amounts) {
+std::string amounts_text(const Program& program, const std::vector<Amount>& amounts) {
   std::string out;
-  for (const auto& [text, members] : amount_groups(amounts)) {
-    out += out.empty() ? "" : ", ";
-    out += members.empty() ? text : fmt::format("{} {}", fmt::join(members, ", "), text);
+  for (const auto& [text, members] : amount_groups(program, amounts)) {
+    out += fmt::format("{}{}", out.empty() ? "" : ", ", text);
+    if (!members.empty()) out += " at " + members;
   }
   return out;
 }
@@ -94,16 +91,64 @@ std::string paid_text(const Program& program, const Judgement& judgement, const 
   return job.covered ? "in the " + program.package : "extra";
 }
 
-std::string follow_text(const Program& program, const PlanLine& line) {
-  const auto job = [&](JobId id) { return program.jobs[id].label; };
-  if (!line.may_follow.empty()) {
-    std::vector<std::string> labels;
-    for (const JobId id : line.may_follow) labels.push_back(job(id));
-    return fmt::format("; it may call for: {}", fmt::join(labels, ", or "));
+namespace {
+
+std::string labels_text(const Program& program, const std::vector<JobId>& jobs) {
+  std::string out;
+  for (const JobId job : jobs) {
+    const JobInfo& info = program.jobs[job];
+    out += fmt::format("{}{}", out.empty() ? "" : ", or ", info.label);
   }
-  if (line.if_low && line.if_low == line.if_high) return fmt::format("; if out: {}", job(*line.if_low));
-  return (line.if_low ? fmt::format("; if low: {}", job(*line.if_low)) : "") +
-         (line.if_high ? fmt::format("; if high: {}", job(*line.if_high)) : "");
+  return out;
+}
+
+std::string answer_text(const Program& program, const Branch& branch) {
+  if (branch.job) {
+    const std::string& label = program.jobs[*branch.job].label;
+    if (branch.declined) return fmt::format("left, the owner said no to '{}'", label);
+    return branch.needs_yes ? fmt::format("{}, with a yes from the owner", label) : label;
+  }
+  if (branch.may.empty()) return "no job of this house answers it";
+  const bool asks =
+      std::any_of(branch.may.begin(), branch.may.end(), [&](JobId job) { return program.jobs[job].needs_yes; });
+  return fmt::format("it may call for: {}{}", labels_text(program, branch.may),
+                     asks ? ", with a yes from the owner" : "");
+}
+
+}  // namespace
+
+std::vector<std::string> follow_texts(const Program& program, const PlanLine& line) {
+  if (!line.may_follow.empty()) return {"it may call for: " + labels_text(program, line.may_follow)};
+  std::vector<std::string> texts;
+  for (const Branch& branch : line.branches) texts.push_back(answer_text(program, branch));
+  if (texts.size() == 2 && texts[0] == texts[1]) return {"if out: " + texts[0]};
+  for (std::size_t i = 0; i < texts.size(); ++i) {
+    const Branch& branch = line.branches[i];
+    texts[i] = fmt::format("if {}{}: {}", to_text(branch.verdict), branch.likely ? ", as is likely" : "", texts[i]);
+  }
+  return texts;
+}
+
+std::string fee_text(const Program& program, const std::string& fee) {
+  const auto found = program.money.labels.find(fee);
+  return found == program.money.labels.end() ? plain_name(fee) : found->second;
+}
+
+std::string spread_text(const SourChord& chord) {
+  return fmt::format("{:.1f} cents between its sharpest and its flattest note{}", chord.spread,
+                     chord.heard ? "" : ", which nobody hears");
+}
+
+std::vector<std::vector<std::string>> reading_reasons(const Plan& plan) {
+  std::vector<std::vector<std::string>> reasons(plan.lines.size());
+  std::map<std::vector<std::string>, std::size_t> said;
+  for (std::size_t i = 0; i < plan.lines.size(); ++i) {
+    const PlanLine& line = plan.lines[i];
+    if (line.job || line.because.empty()) continue;
+    const auto [first, fresh] = said.emplace(line.because, i + 1);
+    reasons[i] = fresh ? line.because : std::vector{fmt::format("as for line {}", first->second)};
+  }
+  return reasons;
 }
 
 std::string assumed_text(const Program& program, const Judgement& judgement) {
@@ -111,7 +156,7 @@ std::string assumed_text(const Program& program, const Judgement& judgement) {
   for (PointId point = 0; point < program.points.size(); ++point) {
     const PointState& state = judgement.points[point];
     const ReadingInfo& reading = program.reading_of(point);
-    if (state.assumed && point == reading.first) groups[to_text(state.value)].push_back(name_reading(reading));
+    if (state.assumed && point == reading.first) groups[in_words(state.value)].push_back(plain_name(reading.name));
   }
   std::string out;
   for (const auto& [value, names] : groups)

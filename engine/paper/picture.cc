@@ -11,6 +11,7 @@
 #include "engine/paper/page_parts.h"
 #include "engine/paper/side_frame.h"
 #include "engine/plan/words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -21,6 +22,7 @@ using svg::px;
 SideFrame frame_of(const SideDrawing& side) {
   SideFrame frame;
   frame.start = side.start;
+  frame.joint = side.joint;
   frame.reach(side.now);
   if (side.before) frame.reach(*side.before);
   for (const DrawnLine& line : side.after) frame.reach(line);
@@ -32,14 +34,8 @@ SideFrame frame_of(const SideDrawing& side) {
   return frame;
 }
 
-std::string words_of(const std::string& name) {
-  std::string words = name;
-  std::replace(words.begin(), words.end(), '_', ' ');
-  return words;
-}
-
 std::string read_text(const Program& program, const Judgement& judgement, const DrawnReading& reading) {
-  return words_of(program.reading_of(reading.point).name) + " " + to_text(judgement.points[reading.point].value);
+  return plain_name(program.reading_of(reading.point).name) + " " + to_text(judgement.points[reading.point].value);
 }
 
 // One side of the neck.
@@ -57,7 +53,7 @@ class SidePicture {
                "The string from the side: " + side_.name, description(stretch)},
               {{"data-plane", px(frame_.y(0))}, {"data-px-per-mm", mm(frame_.px_per_mm)}});
     svg::label(out_, side_left, 14, side_.name, 14, "start");
-    svg::legend(out_, side_width - 4, 32, samples());
+    svg::legend(out_, side_width - 12, 32, samples());
     for (const DrawnReading& reading : side_.readings) band(reading);
     if (side_.before) draw_line(out_, frame_, side_, *side_.before, stroke_before);
     for (const DrawnLine& after : side_.after) draw_line(out_, frame_, side_, after, stroke_expected);
@@ -206,9 +202,9 @@ void numbers_table(HtmlWriter& out, const Program& program, const Judgement& jud
     std::string after = "as it is";
     if (found != last.end())
       after = found->second ? shown(program, judgement, point, *found->second) : "known when read again";
-    const std::string member = member_of(program, point);
+    const std::string member = name_members(program, {point});
     const std::string wanted = Scene(program, judgement).target_text(point);
-    rows.push_back({words_of(program.reading_of(point).name) + (member.empty() ? "" : " (" + member + ")"),
+    rows.push_back({plain_name(program.reading_of(point).name) + (member.empty() ? "" : " (" + member + ")"),
                     to_text(judgement.points[point].value), wanted.empty() ? "-" : wanted, after});
   }
   page_table(out, {"reading", "read", "the house wants", "expected after"}, rows);
@@ -330,23 +326,27 @@ class ChordPicture {
 void draw_strings(HtmlWriter& out, const Program& program, const Judgement& judgement, const Plan& plan,
                   const LineDrawing& drawing) {
   if (drawing.sides.empty() && drawing.missing.empty()) return;
-  out.leaf("h2", "The strings from the side");
+  out.open("section", {{"class", "kept"}}).leaf("h2", "The strings from the side");
   if (drawing.sides.empty()) {
     out.leaf("p",
              fmt::format("Not drawn: the readings that stand do not say where the strings lie. Still to be read: {}.",
                          name_readings(program, drawing.missing)));
+    out.close();
     return;
   }
   std::vector<SideFrame> frames;
   for (const SideDrawing& side : drawing.sides) frames.push_back(frame_of(side));
   const double stretch = stretch_of(frames, program.scale_mm);
   int number = 0;
+  out.open("div", {{"class", "sides"}});  // beside each other on paper
   for (const SideDrawing& side : drawing.sides) {
-    out.open("figure");
+    out.open("figure", {{"class", "side"}});
     SidePicture(out, program, judgement, side, stretch).draw(++number, stretch);
     out.close();
   }
-  out.leaf("p", caption(drawing, stretch), {{"class", "small"}});
+  out.close();
+  out.close();
+  out.leaf("p", caption(drawing, stretch), {{"class", "small head"}});
   numbers_table(out, program, judgement, plan, drawing);
 }
 

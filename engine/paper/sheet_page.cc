@@ -3,19 +3,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "engine/paper/html.h"
 #include "engine/paper/sheet.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
-
-std::string words_of(const std::string& name) {
-  std::string words = name;
-  std::replace(words.begin(), words.end(), '_', ' ');
-  return words;
-}
 
 void write_in(HtmlWriter& out, const std::string& name, const char* size = "pencil") {
   out.open("span", {{"class", "write"}});
@@ -23,13 +16,14 @@ void write_in(HtmlWriter& out, const std::string& name, const char* size = "penc
   out.leaf("span", "", {{"class", size}}).close();
 }
 
-// Words to tick, one of them.
-void choices(HtmlWriter& out, const std::string& name, const std::vector<std::string>& states) {
+// Words to tick, one of them; a star marks the one that is taken while none is.
+void choices(HtmlWriter& out, const std::string& name, const std::vector<std::string>& states,
+             const std::string& assumed = "") {
   out.open("div", {{"class", "boxes"}});
   if (!name.empty()) out.leaf("span", name, {{"class", "name"}});
   for (const std::string& state : states) {
     out.open("span", {{"class", "circle"}}).leaf("span", "", {{"class", "tick"}});
-    out.leaf("span", words_of(state)).close();
+    out.leaf("span", plain_name(state) + (state == assumed ? " *" : "")).close();
   }
   out.close();
 }
@@ -37,14 +31,15 @@ void choices(HtmlWriter& out, const std::string& name, const std::vector<std::st
 void head(HtmlWriter& out, const Program& program) {
   out.open("header").leaf("h1", program.label + ": what to measure");
   out.leaf("p", program.house.empty() ? "by the profile alone" : "by the specs of " + program.house);
-  out.leaf("p", "Top to bottom, in the order of work. Leave empty what was not read.");
+  out.leaf("p",
+           "Top to bottom, in the order of work. Leave empty what was not read. *: taken while nothing is ticked.");
   out.open("div", {{"class", "boxes"}});
   for (const char* field : {"date", "owner", "instrument", "strings", "due", "the player says"})
     write_in(out, field, "pencil wide");
   out.close();
   out.open("div", {{"class", "facts"}});
   for (const FactInfo& fact : program.facts) {
-    if (fact.type.kind == Kind::state) choices(out, words_of(fact.name), program.state_sets[fact.type.states].states);
+    if (fact.type.kind == Kind::state) choices(out, plain_name(fact.name), program.state_sets[fact.type.states].states);
   }
   out.close().close();
 }
@@ -66,7 +61,7 @@ void boxes(HtmlWriter& out, const Program& program, const ReadingInfo& info) {
   };
   if (info.axes.empty()) {
     out.open("div", {{"class", "boxes"}});
-    write_in(out, "");
+    write_in(out, "", info.type.kind == Kind::tuning ? "pencil wide" : "pencil");
     out.close();
   } else if (info.axes.size() == 1) {
     row("", 0);
@@ -80,18 +75,20 @@ void item(HtmlWriter& out, const Program& program, const SheetReading& item) {
   const std::string unit(info(reading.unit).written);
   out.open("li", {{"class", "line"}});
   out.leaf("span", "", {{"class", "square"}, {"aria-hidden", "true"}}).open("div");
-  out.leaf("p", words_of(reading.name) + (unit.empty() ? "" : ", " + unit), {{"class", "what"}});
+  out.leaf("p", plain_name(reading.name) + (unit.empty() ? "" : ", " + unit), {{"class", "what"}});
   out.open("dl");
   entry(out, "how", item.how);
   entry(out, "with", item.with + (item.with.empty() || item.to.empty() ? "" : ", to ") + item.to);
   for (const std::string& wanted : item.wanted) entry(out, wanted == item.wanted.front() ? "target" : "", wanted);
-  if (!item.assumed.empty()) entry(out, "else", "taken as " + words_of(item.assumed) + " while nothing is written");
+  const bool ticked = !item.states.empty() && reading.axes.empty();
+  if (!item.assumed.empty() && !ticked)
+    entry(out, "else", "taken as " + plain_name(item.assumed) + " while nothing is written");
   out.close();
-  if (!item.states.empty() && reading.axes.empty())
-    choices(out, "", item.states);
+  if (ticked)
+    choices(out, "", item.states, item.assumed);
   else {
     if (!item.states.empty())
-      out.leaf("p", fmt::format("one of {}", fmt::join(item.states, ", ")), {{"class", "small"}});
+      out.leaf("p", plain_name(fmt::format("one of {}", fmt::join(item.states, ", "))), {{"class", "small"}});
     boxes(out, program, reading);
   }
   out.close().close();

@@ -101,7 +101,9 @@ void draw_edge(HtmlWriter& out, const SideFrame& frame, const DrawnReading& read
 
 void ReadingLabels::place(const std::string& text, double x, double clear, bool under) {
   const double wide = svg::width_of_label(text, label_size);
-  const double end = under ? x + 0.5 * wide : std::max(x - 8, wide + 2);
+  double end = under ? x + 0.5 * wide : std::max(x - 8, wide + 2);
+  const double mark = frame_.x(frame_.joint) - 8;  // left of the body joint's own mark and word
+  if (under && end > mark && x < mark) end = std::max(mark, wide + 2);
   double at = under ? frame_.bottom() + fret_length + 30 : clear - 7;
   for (const Placed& other : labels_) {
     const bool meets = end > other.begin && end - wide < other.end && std::abs(other.y - at) < 14;

@@ -29,6 +29,7 @@ struct SideFrame {
   double highest = 0;
   double px_per_mm = 1;  // upward
   double above = 58;     // of the picture, over the highest
+  double joint = 2;      // share at which the body joint is marked under the board
 
   [[nodiscard]] double x(double share) const;
   [[nodiscard]] double y(double height) const { return above + (highest - height) * px_per_mm; }

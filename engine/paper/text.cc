@@ -19,7 +19,7 @@ void job_lines(const Program& program, const Judgement& judgement, const PlanLin
   const Scene scene(program, judgement);
   const Evaluator evaluator(program, scene);
   const JobInfo& job = program.jobs[*line.job];
-  const std::string amounts = amounts_text(line.amounts);
+  const std::string amounts = amounts_text(program, line.amounts);
   numbered(out, number,
            fmt::format("{}{}{}{}{}", line.form == PlanLine::Form::offer ? "offered: " : "", job.label,
                        job.label == job.name ? "" : " (" + job.name + ")", amounts.empty() ? "" : ": ", amounts));
@@ -39,15 +39,16 @@ void job_lines(const Program& program, const Judgement& judgement, const PlanLin
 }
 
 void reading_lines(const Program& program, const Judgement& judgement, const PlanLine& line, int number,
-                   std::string& out) {
+                   const std::vector<std::string>& reasons, std::string& out) {
   const bool never = judgement.points[line.points.front()].status == PointState::Status::not_read;
   const char* how = line.form == PlanLine::Form::read_first ? " first" : never ? "" : " again";
-  numbered(out, number,
-           fmt::format("read{}: {}{}", how, name_points(program, line.points), follow_text(program, line)));
-  for (const std::string& because : line.because) entry(out, "because", because);
+  std::vector<std::string> parts = follow_texts(program, line);
+  parts.insert(parts.begin(), fmt::format("read{}: {}", how, name_points(program, line.points)));
+  numbered(out, number, fmt::format("{}", fmt::join(parts, "; ")));
+  for (const std::string& because : reasons) entry(out, "because", because);
   for (const std::string& warning : line.warnings) entry(out, "mind", warning);
   if (!line.expected.empty()) entry(out, "expect", expected_text(program, judgement, line.expected));
-  if (!line.amounts.empty()) entry(out, "then", amounts_text(line.amounts) + ", if it reads as expected");
+  if (!line.amounts.empty()) entry(out, "then", amounts_text(program, line.amounts) + ", if it reads as expected");
 }
 
 }  // namespace
@@ -55,11 +56,12 @@ void reading_lines(const Program& program, const Judgement& judgement, const Pla
 std::string lines_text(const Program& program, const Judgement& judgement, const Plan& plan) {
   std::string out;
   int number = 0;
+  const auto reasons = reading_reasons(plan);
   for (const PlanLine& line : plan.lines) {
     ++number;
     const bool reading = line.form == PlanLine::Form::read_again || line.form == PlanLine::Form::read_first;
     if (reading)
-      reading_lines(program, judgement, line, number, out);
+      reading_lines(program, judgement, line, number, reasons[static_cast<std::size_t>(number - 1)], out);
     else
       job_lines(program, judgement, line, number, plan.ended_early, out);
   }
@@ -77,7 +79,7 @@ std::string work_text(const Program& program, const Judgement& judgement, const 
     out += "  nothing to do: everything that was read is within the house's specs\n";
   out += lines_text(program, judgement, plan);
   for (const Conflict& conflict : plan.conflicts) entry(out, "CONFLICT", conflict.why);
-  if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", plan.charge);
+  if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", fee_text(program, plan.charge));
   if (!plan.left.empty()) out += "\nleft alone\n";
   for (const LeftAlone& left : plan.left) {
     out += fmt::format("  {}\n", left.what);
@@ -108,6 +110,7 @@ std::string clean_text(const Program& program, const Judgement& judgement, const
 std::string chords_text(const Program& program, const std::vector<SourChord>& chords) {
   std::string out;
   std::set<std::string> taken;
+  bool explained = false;
   const auto signed_cents = [](double cents) { return fmt::format("{:+.1f}", cents); };
   for (const SourChord& chord : chords) {
     out += out.empty() ? "\nthe player's chords\n" : "";
@@ -115,7 +118,9 @@ std::string chords_text(const Program& program, const std::vector<SourChord>& ch
       out += fmt::format("  {}: not known without {}\n", chord.written, fmt::join(chord.missing, ", "));
       continue;
     }
-    out += fmt::format("  {}: {:.1f} cents between its sharpest and its flattest note\n", chord.written, chord.spread);
+    out += fmt::format("  {}: {}\n", chord.written, spread_text(chord));
+    if (!chord.heard) continue;
+    explained = true;
     for (const SourNote& note : chord.notes) {
       std::string causes;
       for (const SourCause& cause : note.causes)
@@ -126,7 +131,7 @@ std::string chords_text(const Program& program, const std::vector<SourChord>& ch
     }
     for (const std::string& assumed : chord.assumed) taken.insert(assumed);
   }
-  if (!out.empty()) entry(out, "", "what is named after \"of it\" goes with a set-up to the house's aims");
+  if (explained) entry(out, "", "what is named after \"of it\" goes with a set-up to the house's aims");
   for (const std::string& assumed : taken) entry(out, "", "taken for this: " + assumed);
   return printable(out);
 }

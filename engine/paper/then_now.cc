@@ -34,6 +34,7 @@ struct Seen {
 SideFrame frame_of(const SideDrawing& then, const SideDrawing& now) {
   SideFrame frame;
   frame.start = now.start;
+  frame.joint = now.joint;
   for (const SideDrawing* side : {&then, &now}) {
     frame.reach(side->now);
     for (const DrawnReading& reading : side->readings) frame.reach(reading.height);
@@ -62,7 +63,7 @@ class Picture {
               {{"data-plane", svg::px(frame_.y(0))}, {"data-px-per-mm", svg::mm(frame_.px_per_mm)}});
     svg::label(out_, side_left, 14, after_.name, 14, "start");
     const svg::Stroke now{after_.string == 0 ? 1.6 : 2.6, ""};
-    svg::legend(out_, side_width - 4, 32, {{stroke_before, words.then}, {now, words.now}});
+    svg::legend(out_, side_width - 12, 32, {{stroke_before, words.then}, {now, words.now}});
     draw_line(out_, frame_, before_, before_.now, stroke_before);
     draw_line(out_, frame_, after_, after_.now, now);
     draw_posts(out_, frame_, after_, after_.now);
@@ -201,21 +202,24 @@ void draw_then_now(HtmlWriter& out, const SeenVisit& then_visit, const SeenVisit
   const Seen now{now_visit, line_drawing(*now_visit.program, *now_visit.judgement)};
   const auto nothing = [](const Seen& seen) { return seen.drawing.sides.empty() && seen.drawing.missing.empty(); };
   if (nothing(then) || nothing(now)) return;
-  out.leaf("h2", words.title);
+  out.open("section", {{"class", "kept"}}).leaf("h2", words.title);
   const std::string why = apart(then, now, words);
   if (!why.empty()) {
     out.leaf("p", why);
+    out.close();
     return;
   }
   std::vector<SideFrame> frames;
   for (std::size_t i = 0; i < now.drawing.sides.size(); ++i)
     frames.push_back(frame_of(then.drawing.sides[i], now.drawing.sides[i]));
   const double stretch = stretch_of(frames, now_visit.program->scale_mm);
+  out.open("div", {{"class", "sides"}});
   for (std::size_t i = 0; i < frames.size(); ++i) {
-    out.open("figure");
+    out.open("figure", {{"class", "side"}});
     Picture(out, then, now, i, stretch).draw(i + 1, words);
     out.close();
   }
+  out.close().close();
   out.leaf(
       "p",
       fmt::format("Heights are drawn {:.0f} times as tall as lengths, each time from the neck's own line through the "

@@ -48,14 +48,16 @@ class WorkPage {
       out_.leaf("p", "nothing to do: everything that was read is within the house's specs");
     if (!plan_.lines.empty()) out_.open("ol", {{"class", "work"}});
     int number = 0;
+    const auto reasons = reading_reasons(plan_);
     for (const PlanLine& line : plan_.lines) {
       const bool reading = line.form == PlanLine::Form::read_again || line.form == PlanLine::Form::read_first;
+      ++number;
       out_.open("li", {{"class", "line"}});
       out_.leaf("span", "", {{"class", reading ? "round" : "square"}, {"aria-hidden", "true"}}).open("div");
       if (reading)
-        read(line, ++number);
+        read(line, number, reasons[static_cast<std::size_t>(number - 1)]);
       else
-        job(line, ++number);
+        job(line, number);
       out_.close().close();
     }
     if (!plan_.lines.empty()) {
@@ -65,7 +67,7 @@ class WorkPage {
     for (const Conflict& conflict : plan_.conflicts) {
       out_.open("p", {{"class", "told"}}).leaf("strong", "CONFLICT").text(" " + conflict.why).close();
     }
-    if (!plan_.charge.empty()) out_.leaf("p", "due meanwhile: " + plan_.charge);
+    if (!plan_.charge.empty()) out_.leaf("p", "due meanwhile: " + fee_text(program_, plan_.charge));
   }
 
   void pictures(const WorkPageSound& sound) {
@@ -91,7 +93,7 @@ class WorkPage {
       if (side.stopped.empty()) continue;
       if (first) out_.leaf("h2", "Frets and action");
       first = false;
-      out_.open("p").leaf("strong", side_text(program_, judgement_, side)).close();
+      out_.open("p", {{"class", "head"}}).leaf("strong", side_text(program_, judgement_, side)).close();
       out_.leaf("p", stops_text(side), {{"class", "small"}});
       out_.leaf("p", lowest_text(program_, judgement_, side), {{"class", "small"}});
     }
@@ -102,13 +104,13 @@ class WorkPage {
     std::set<std::string> taken;
     int number = 0;
     for (const SourChord& chord : chords) {
-      out_.open("p").leaf("strong", chord.written);
+      out_.open("p", {{"class", "head"}}).leaf("strong", chord.written);
       if (!chord.missing.empty()) {
         out_.text(fmt::format(": not known without {}", fmt::join(chord.missing, ", "))).close();
         continue;
       }
-      out_.text(fmt::format(": {:.1f} cents between its sharpest and its flattest note", chord.spread)).close();
-      if (!chord.notes.empty()) draw_chord(out_, program_, chord, ++number);
+      out_.text(": " + spread_text(chord)).close();
+      if (chord.heard) draw_chord(out_, program_, chord, ++number);
       taken.insert(chord.assumed.begin(), chord.assumed.end());
     }
     for (const std::string& assumed : taken) out_.leaf("p", "taken for this: " + assumed, {{"class", "small"}});
@@ -137,11 +139,11 @@ class WorkPage {
     out_.leaf("p", fmt::format("{}. {}", number, text), {{"class", "what"}});
   }
 
-  // Each on a line of its own: "0.33 mm down   1, 2, 3".
+  // Each on a line of its own: "0.33 mm down   strings 1, 2, 3".
   void amounts(const PlanLine& line) {
-    for (const auto& [text, members] : amount_groups(line.amounts)) {
+    for (const auto& [text, members] : amount_groups(program_, line.amounts)) {
       out_.open("p", {{"class", "amount"}}).text(text);
-      if (!members.empty()) out_.text(" ").leaf("span", fmt::format("{}", fmt::join(members, ", ")));
+      if (!members.empty()) out_.text(" ").leaf("span", members);
       out_.close();
     }
   }
@@ -174,18 +176,18 @@ class WorkPage {
     return paid_text(program_, judgement_, line, plan_.ended_early);
   }
 
-  void read(const PlanLine& line, int number) {
+  void read(const PlanLine& line, int number, const std::vector<std::string>& reasons) {
     const bool never = judgement_.points[line.points.front()].status == PointState::Status::not_read;
     const char* how = line.form == PlanLine::Form::read_first ? " first" : never ? "" : " again";
     what(number, fmt::format("read{}: {}", how, name_points(program_, line.points)));
     boxes(line.points, "");
-    std::string follow = follow_text(program_, line);
-    if (!follow.empty()) out_.leaf("p", follow.substr(2));  // without "; "
+    for (const std::string& follow : follow_texts(program_, line)) out_.leaf("p", follow);
     amounts(line);
     if (!line.amounts.empty()) out_.leaf("p", "if it reads as expected");
     out_.open("dl");
+    entries("mind", line.warnings);
     if (!line.expected.empty()) entry("expect", expected_text(program_, judgement_, line.expected));
-    entries("because", line.because);
+    entries("because", reasons);
     out_.close();
   }
 
@@ -202,9 +204,13 @@ class WorkPage {
       const std::string unit = unit_of(points[i]);
       std::string name = program_.readings[id].name;
       std::replace(name.begin(), name.end(), '_', ' ');
+      const std::string counted = counted_by(program_.readings[id]);
+      if (!counted.empty()) name += end - i > 1 ? ", by " + counted : "";
       out_.leaf("span", before + name + (unit.empty() ? "" : ", " + unit), {{"class", "name"}});
+      const bool one = end - i == 1;
       for (; i < end; ++i) {
-        const std::string member = member_of(program_, points[i]);
+        std::string member = one ? name_members(program_, {points[i]}) : member_of(program_, points[i]);
+        std::replace(member.begin(), member.end(), '.', ' ');
         out_.open("span", {{"class", "write"}});
         if (!member.empty()) out_.leaf("span", member);
         out_.leaf("span", "", {{"class", "pencil"}}).close();
@@ -235,11 +241,11 @@ std::string work_page(const Program& program, const Judgement& judgement, const 
   page.head(head);
   page.told();
   page.list();
-  page.pictures(sound);
+  page.left_alone();
   page.frets_and_action(sound.clean);
   page.chords(sound.chords);
-  page.left_alone();
   page.assumptions();
+  page.pictures(sound);
   return html_page(head.title, page.take());
 }
 

@@ -101,6 +101,14 @@ void Answers::collect(const JobChoice& choice, const Hand& hand, std::vector<Job
   for (const JobChoice* row : evaluator_.rows(table, hand)) collect(*row, hand, into);
 }
 
+std::vector<JobId> Answers::possible(const JobChoice& choice, const Hand& hand) const {
+  std::vector<JobId> jobs;
+  for (const auto* leaf : evaluator_.possible(choice, hand).leaves) {
+    if (*leaf && !is_declined(**leaf) && !contains(jobs, **leaf)) jobs.push_back(**leaf);
+  }
+  return jobs;
+}
+
 std::vector<PointId> Answers::undecided(const std::optional<JobChoice>& choice, PointId point) const {
   std::vector<PointId> points;
   if (!choice) return points;

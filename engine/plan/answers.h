@@ -31,6 +31,8 @@ class Answers {
   // Of a job that the owner agreed to: the other job of the same table that the owner agreed to later, where a reading asks
   // for one of them.
   [[nodiscard]] std::optional<JobId> chosen_instead(JobId job) const;
+  // All that the rows which are still possible name, without those declined.
+  [[nodiscard]] std::vector<JobId> possible(const JobChoice& choice, const Hand& hand = empty_hand) const;
   // What has to be read before it is known which job answers; empty when it is known, or a fact is missing.
   [[nodiscard]] std::vector<PointId> undecided(const std::optional<JobChoice>& choice, PointId point) const;
   // What a reading of `value` asks for: when it is out; when it is not where the player wants it; under `decide: prove` unless

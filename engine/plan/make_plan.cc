@@ -10,6 +10,7 @@
 #include "engine/plan/answers.h"
 #include "engine/plan/walk.h"
 #include "engine/plan/words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -148,9 +149,9 @@ class Beginning {
       }
     };
     for (std::size_t i = 0; i < program_.stops.size(); ++i)
-      collect(judgement_.stops[i], &Open::stops, program_.stops[i].name);
+      collect(judgement_.stops[i], &Open::stops, plain_name(program_.stops[i].name));
     for (std::size_t i = 0; i < program_.gates.size(); ++i)
-      collect(judgement_.gates[i], &Open::gates, program_.gates[i].name);
+      collect(judgement_.gates[i], &Open::gates, plain_name(program_.gates[i].name));
     tell_unreadable(unreadable);
     ask_first(unread);
   }
@@ -193,7 +194,7 @@ class Beginning {
     line.form = agreed ? PlanLine::Form::job : form;
     line.job = job;
     line.because = {std::move(because)};
-    if (agreed) line.because.push_back("the owner agreed");
+    if (agreed && line.because.front() != "the owner agreed") line.because.push_back("the owner agreed");
     line.why_here = agreed && form == PlanLine::Form::offer ? "it alone is released" : std::move(why_here);
     line.waits_for_yes = !agreed && (form == PlanLine::Form::offer || program_.jobs[job].needs_yes);
     plan_.lines.push_back(std::move(line));
@@ -203,7 +204,7 @@ class Beginning {
     for (std::size_t i = 0; i < program_.stops.size(); ++i) {
       if (judgement_.stops[i].truth != Truth::yes) continue;
       const StopInfo& stop = program_.stops[i];
-      const std::string because = fmt::format("the stop '{}' is true", stop.name);
+      const std::string because = fmt::format("the stop '{}' is true", plain_name(stop.name));
       plan_.ended_early = true;
       if (plan_.charge.empty()) plan_.charge = stop.charge;
       say(stop.say);
@@ -233,7 +234,7 @@ class Beginning {
       say(gate.say);
       for (const JobId job : jobs_of(gate.jobs)) {
         if (!is_done(job) && !listed(job))
-          add(job, fmt::format("the gate '{}' is closed", gate.name), "the whole visit waits for it");
+          add(job, fmt::format("the gate '{}' is closed", plain_name(gate.name)), "the whole visit waits for it");
       }
     }
     if (!plan_.ended_early) return false;
@@ -264,7 +265,8 @@ class Beginning {
         for (const JobId job : jobs) {
           if (is_done(job) || listed(job)) continue;
           add(job,
-              rule.because ? evaluator_.text(*rule.because, hand) : fmt::format("the rule '{}' offers it", rule.name),
+              rule.because ? evaluator_.text(*rule.because, hand)
+                           : fmt::format("the rule '{}' offers it", plain_name(rule.name)),
               "for a yes", PlanLine::Form::offer);
         }
       }

@@ -31,6 +31,16 @@ struct Predicted {
   std::optional<Verdict> verdict;  // where all of the interval agrees
 };
 
+// What a reading may call for when it turns out low, or high. See branches.h.
+struct Branch {
+  Verdict verdict = Verdict::low;
+  bool likely = false;
+  std::optional<JobId> job;  // that the profile's table names
+  bool needs_yes = false;    // of the owner, before the job
+  bool declined = false;     // he said no to it
+  std::vector<JobId> may;    // no job as yet: those of the table's rows, or of rules that look at the reading
+};
+
 struct PlanLine {
   enum class Form : std::uint8_t { read_first, read_again, job, offer };
   Form form = Form::job;
@@ -38,6 +48,7 @@ struct PlanLine {
   std::optional<JobId> if_low;  // of a reading: the jobs that follow
   std::optional<JobId> if_high;
   std::vector<JobId> may_follow;  // of a reading that decides between jobs: those it may call
+  std::vector<Branch> branches;   // of a reading: all that may follow, with a yes of the owner's or without
   std::vector<PointId> points;    // what is read; of a job: what asks for it
   std::vector<Amount> amounts;
   std::vector<std::string> because;

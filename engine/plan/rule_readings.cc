@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "engine/check/mentions.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -38,7 +39,7 @@ std::vector<PlanLine> readings_for_rules(const Program& program, const Judgement
     for (const Need& need : judgement.rules[i].needs) {
       if (need.fact || program.target_of[need.id] >= 0) continue;
       if (judgement.points[need.id].status == PointState::Status::not_read)
-        asked[need.id].push_back(fmt::format("the rule '{}' hangs on it", rule.name));
+        asked[need.id].push_back(fmt::format("the rule '{}' hangs on it", plain_name(rule.name)));
     }
   }
   std::map<std::pair<ReadingId, std::vector<std::string>>, PlanLine> lines;

@@ -10,6 +10,7 @@
 #include "engine/check/disturb.h"
 #include "engine/plan/amount.h"
 #include "engine/plan/answers.h"
+#include "engine/plan/branches.h"
 #include "engine/plan/conflict.h"
 #include "engine/plan/deciding.h"
 #include "engine/plan/predict.h"
@@ -17,6 +18,7 @@
 #include "engine/plan/stays.h"
 #include "engine/plan/warnings.h"
 #include "engine/plan/words.h"
+#include "engine/text/plain_name.h"
 
 namespace stringline {
 namespace {
@@ -52,7 +54,7 @@ class Walk {
   bool is_declined(JobId job) const { return answers().is_declined(job); }
   int phases() const { return static_cast<int>(program_.phases.size()); }
   std::optional<model::Range> read_value(std::size_t at) const { return as_read_.expected(program_.targets[at].point); }
-  const std::string& phase_name(int phase) const { return program_.phases[static_cast<std::size_t>(phase)].name; }
+  std::string phase_name(int phase) const { return plain_name(program_.phases[static_cast<std::size_t>(phase)].name); }
 
   std::vector<JobId> jobs_of(const std::vector<JobChoice>& choices, const Evaluator& evaluator,
                              const Hand& hand) const {
@@ -74,8 +76,8 @@ class Walk {
       const RuleInfo& rule = program_.rules[i];
       for (const Hand& hand : judgement_.rules[i].fired) {
         say(rule.say, hand);
-        const std::string because =
-            rule.because ? evaluator_.text(*rule.because, hand) : fmt::format("the rule '{}' asks for it", rule.name);
+        const std::string because = rule.because ? evaluator_.text(*rule.because, hand)
+                                                 : fmt::format("the rule '{}' asks for it", plain_name(rule.name));
         for (const JobId job : jobs_of(rule.jobs, evaluator_, hand)) called_[job].push_back(because);
         for (const JobId job : jobs_of(rule.offers, evaluator_, hand)) offered_[job].push_back(because);
       }
@@ -86,7 +88,8 @@ class Walk {
     for (const JobId job : judgement_.agreed) {
       if (answers().chosen_instead(job)) continue;
       if (offered_.count(job) > 0) called_[job] = offered_[job];
-      called_[job].push_back("the owner agreed");
+      auto& because = called_[job];
+      if (std::count(because.begin(), because.end(), "the owner agreed") == 0) because.push_back("the owner agreed");
     }
     for (std::size_t gate = 0; gate < program_.gates.size(); ++gate) {
       if (judgement_.gates[gate].truth == Truth::yes) continue;
@@ -97,7 +100,7 @@ class Walk {
     }
   }
 
-  const std::string& name(std::size_t gate) const { return program_.gates[gate].name; }
+  std::string name(std::size_t gate) const { return plain_name(program_.gates[gate].name); }
 
   void close(std::size_t gate, const std::string& because, bool by_job) {
     const GateInfo& info = program_.gates[gate];
@@ -508,7 +511,6 @@ class Walk {
         const auto job = verdict == Verdict::high ? line.if_high : verdict == Verdict::low ? line.if_low : std::nullopt;
         if (job && value->width() < 1e-6) asking[*job].push_back(at);
       }
-      warn_of_a_yes(at, line);
       forecast_.read_again(point);
     }
     for (const auto& [job, asked] : asking) {
@@ -518,23 +520,8 @@ class Walk {
       after.do_job(program_.jobs[job], asked);
       warn_what_was_cut(program_, judgement_, forecast_, after, job, plan_.lines);
     }
+    line.branches = branches_of(program_, judgement_, answers(), line);
     plan_.lines.push_back(std::move(line));
-  }
-
-  // A reading that is out as it was read, and whose job needs the owner's yes: better heard now than at the next list.
-  void warn_of_a_yes(std::size_t at, PlanLine& line) const {
-    const Verdict read = judgement_.targets[at].verdict;
-    const TargetInfo& target = program_.targets[at];
-    const bool was_out = read == Verdict::high || read == Verdict::low;
-    const auto moved = was_out ? std::optional(read) : forecast_.expected_verdict(at);
-    const auto job = moved == Verdict::high  ? answers().answer(target.high, target.point)
-                     : moved == Verdict::low ? answers().answer(target.low, target.point)
-                                             : std::nullopt;
-    if (!job || !program_.jobs[*job].needs_yes || is_declined(*job) || answers().is_agreed(*job)) return;
-    const std::string text =
-        fmt::format("{} {}; if it {} so, '{}' needs the owner's yes", was_out ? "as read it was" : "it is expected",
-                    to_text(*moved), was_out ? "stays" : "reads", program_.jobs[*job].label);
-    if (std::count(line.warnings.begin(), line.warnings.end(), text) == 0) line.warnings.push_back(text);
   }
 
   std::string open_because(PointId point) const {

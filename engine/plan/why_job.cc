@@ -57,7 +57,9 @@ class JobTeller {
       any = true;
       facts_.say("plan", fmt::format("line {}{}", i + 1, line.form == PlanLine::Form::offer ? ", offered" : ""));
       for (const Amount& amount : line.amounts)
-        facts_.say("amount", amount.member.empty() ? amount.text : amount.member + " " + amount.text);
+        facts_.say("amount", amount.member.empty()
+                                 ? amount.text
+                                 : fmt::format("{} at {}", amount.text, name_members(program_, {amount.point})));
       for (const std::string& because : line.because) facts_.say("because", because);
       if (!line.why_here.empty()) facts_.say("here", line.why_here);
       for (const std::string& warning : line.warnings) facts_.say("mind", warning);
@@ -125,7 +127,7 @@ class JobTeller {
       std::string now;
       for (const auto& [verdict, with] : by_verdict) {
         now += now.empty() ? "" : ", ";
-        now += by_verdict.size() == 1 ? verdict : fmt::format("{} {}", members_text(with), verdict);
+        now += by_verdict.size() == 1 ? verdict : fmt::format("{} {}", name_members(program_, with), verdict);
       }
       facts_.say("called by", fmt::format("{}, when {}; now {}", name_readings(program_, points), when, now));
       chosen_by(*(program_.target(points.front())->*answer), points.front());
@@ -141,12 +143,6 @@ class JobTeller {
     const bool known = !value.failure && value.needs.empty();
     facts_.say("chosen by",
                fmt::format("{}: {}", facts_.written(selector.span), known ? to_text(value.value) : "not known"));
-  }
-
-  std::string members_text(const std::vector<PointId>& points) const {
-    std::string out;
-    for (const PointId point : points) out += (out.empty() ? "" : " ") + member_of(program_, point);
-    return out;
   }
 
   WhyFacts facts_;

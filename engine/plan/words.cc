@@ -7,6 +7,8 @@
 #include <map>
 #include <optional>
 
+#include "engine/text/plain_name.h"
+
 namespace stringline {
 
 std::string member_of(const Program& program, PointId point) {
@@ -45,23 +47,43 @@ std::string join_members(const std::vector<std::string>& members) {
   return out;
 }
 
+std::string counted_by(const ReadingInfo& reading) {
+  if (reading.axes.size() != 1) return "";
+  return reading.axes.front() == Axis::string ? "string" : reading.axes.front() == Axis::fret ? "fret" : "";
+}
+
+std::string members_text(const std::string& counted, const std::vector<std::string>& members) {
+  const std::string text = join_members(members);
+  return counted.empty() || text.empty() ? text : fmt::format("{}{} {}", counted, members.size() > 1 ? "s" : "", text);
+}
+
+std::string name_members(const Program& program, const std::vector<PointId>& points) {
+  std::vector<std::string> names;
+  for (const PointId point : points) {
+    names.push_back(member_of(program, point));
+    std::replace(names.back().begin(), names.back().end(), '.', ' ');
+  }
+  return members_text(counted_by(program.reading_of(points.front())), names);
+}
+
 std::string name_points(const Program& program, const std::vector<PointId>& points) {
-  std::vector<std::pair<ReadingId, std::vector<std::string>>> members;  // in the order in which they are given
+  std::vector<std::pair<ReadingId, std::vector<PointId>>> members;  // in the order in which they are given
   for (const PointId point : points) {
     const ReadingId id = program.points[point].reading;
     const auto same = [&](const auto& each) { return each.first == id; };
     auto found = std::find_if(members.begin(), members.end(), same);
     if (found == members.end()) found = members.insert(members.end(), {id, {}});
-    found->second.push_back(member_of(program, point));
+    found->second.push_back(point);
   }
   std::string out;
-  for (const auto& [reading, names] : members) {
+  for (const auto& [reading, named] : members) {
     std::string name = program.readings[reading].name;
     std::replace(name.begin(), name.end(), '_', ' ');
     if (!out.empty()) out += ", ";
     out += name;
-    const bool whole = names.size() == program.readings[reading].count;
-    if (!names.front().empty() && !whole) out += fmt::format(" ({})", join_members(names));
+    const std::string text = name_members(program, named);
+    const bool whole = named.size() == program.readings[reading].count;
+    if (!text.empty() && !whole) out += fmt::format(" ({})", text);
   }
   return out;
 }
@@ -116,7 +138,7 @@ std::string reason_of(const Program& program, const Judgement& judgement, std::s
   const TargetState& state = judgement.targets[target];
   const PointId id = program.targets[target].point;
   const PointState& point = judgement.points[id];
-  std::string value = point.contact ? "contact" : to_text(scene.reading(id).value);
+  std::string value = point.contact ? "contact" : in_words(scene.reading(id).value);
   if (state.converted && state.converted->lo && point.method) {
     const model::Range range{state.converted->lo->to_double(), state.converted->hi->to_double()};
     value = fmt::format("{} (read {}: {})", shown(program, judgement, id, range), point.method->text, value);

@@ -8,15 +8,21 @@
 
 namespace stringline {
 
-// "action", "nut gap (4, 5, 6)", "relief, action (bass)".
+// "action", "nut gap (strings 4, 5, 6)", "relief, action (bass)".
 [[nodiscard]] std::string name_points(const Program& program, const std::vector<PointId>& points);
 // "action (bass, treble), nut gap": as many readings as there are, members left out where all of a reading's are meant.
 [[nodiscard]] std::string name_readings(const Program& program, const std::vector<PointId>& points);
 // Whether these are the words for a job, rather than a sentence of what else happened.
 [[nodiscard]] bool is_job(const Program& program, const std::string& words);
+// "string 5", "frets 9 to 22", "bass, treble", "neck bass": members of one reading. Empty where it has none.
+[[nodiscard]] std::string name_members(const Program& program, const std::vector<PointId>& points);
+// "string" or "fret": what the numbers of a reading's members count; empty where they are no numbers of one kind.
+[[nodiscard]] std::string counted_by(const ReadingInfo& reading);
+// The same for members in words: ("fret", {"1", "2"}) is "frets 1, 2".
+[[nodiscard]] std::string members_text(const std::string& counted, const std::vector<std::string>& members);
 // "1, 2, 9 to 22": members in the order given, four or more numbers in a row as their ends.
 [[nodiscard]] std::string join_members(const std::vector<std::string>& members);
-// The member alone: "bass", "2"; empty where the reading has none.
+// The member alone, as the files call it: "bass", "2", "neck.bass"; empty where the reading has none.
 [[nodiscard]] std::string member_of(const Program& program, PointId point);
 
 // What is read, in the shop's words, and for a gap where and how; may be empty.

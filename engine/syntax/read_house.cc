@@ -315,6 +315,9 @@ const KeyHandlers<HouseTree>& house_keys() {
   static const KeyHandlers<HouseTree> keys{
       {"house", set_value<&HouseTree::name, read_name>},
       {"label", set<&HouseTree::label, read_text>},
+      {"address", set<&HouseTree::address, read_text>},
+      {"phone", set<&HouseTree::phone, read_text>},
+      {"email", set<&HouseTree::email, read_text>},
       {"currency", set<&HouseTree::currency, read_currency>},
       {"show",
        [](const Node& value, HouseTree& house, ReadContext& in) {

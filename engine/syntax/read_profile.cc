@@ -97,6 +97,7 @@ const KeyHandlers<RuleTree>& rule_keys() {
       {"because", set<&RuleTree::because, read_said>},
       {"say", set<&RuleTree::say, read_said>},
       {"for_owner", set<&RuleTree::for_owner, read_said>},
+      {"choose", set<&RuleTree::choose, read_said_list>},
   };
   return keys;
 }

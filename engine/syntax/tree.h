@@ -143,6 +143,7 @@ struct RuleTree {
   std::optional<TextExpr> because;
   std::optional<TextExpr> say;
   std::optional<TextExpr> for_owner;
+  std::optional<std::vector<TextExpr>> choose;
 };
 
 struct SetTree {
@@ -271,6 +272,9 @@ struct HouseTree {
   SourceId source = 0;
   Word name;
   std::optional<Word> label;
+  std::optional<Word> address;
+  std::optional<Word> phone;
+  std::optional<Word> email;
   std::optional<Word> currency;
   std::optional<Unit> show_length;
   DateForm show_date = DateForm::iso;

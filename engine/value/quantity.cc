@@ -108,9 +108,12 @@ std::string to_stepped(Ratio number, Unit unit, Ratio step) {
   return as_fraction ? to_fraction(*rounded) : to_fixed(*rounded, *places);
 }
 
+// "2 cents", and "1 cent".
 std::string with_unit(std::string number, Unit unit) {
-  const std::string_view written = info(unit).written;
+  std::string_view written = info(unit).written;
   if (written.empty()) return number;
+  const bool one = number == "1" || number == "+1" || number == "-1";
+  if (one && unit == Unit::cents) written.remove_suffix(1);
   return number.append(" ").append(written);
 }
 
@@ -168,6 +171,7 @@ const UnitInfo& info(Unit unit) {
 }
 
 std::optional<Unit> find_unit(std::string_view written) {
+  if (written == "cent") return Unit::cents;  // as one of them is printed
   if (written == "turn") return Unit::turns;  // as lists print one of them, or a part of one: 1/8 turn
   const auto& units = all_units();
   const auto found =

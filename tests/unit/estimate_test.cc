@@ -177,6 +177,11 @@ TEST_CASE("other ways to put the same readings right have the whole bill beside 
   CHECK(refret->leaves.empty());
   CHECK(refret->includes == "set-up");
   for (const Instead& each : level->instead) CHECK(each.job != level->job);
+  const auto partial = std::find_if(level->instead.begin(), level->instead.end(), [](const Instead& each) {
+    return each.label == "replace the worn-out frets and level all";
+  });
+  REQUIRE(partial != level->instead.end());
+  CHECK(partial->price.cost.low > level->amount.high);  // a level of all is in it
 }
 
 TEST_CASE("a stop costs its fee alone, offers what it offers, and no rush is charged") {
@@ -259,8 +264,8 @@ TEST_CASE("a reading that an offer hangs on is told with the offer, and is in no
   const Estimate estimate = priced(till);
   REQUIRE(estimate.later.size() == 1);
   REQUIRE(estimate.later[0].ask.size() == 1);
-  CHECK(estimate.later[0].ask[0].name == "new_zero_fret");
-  CHECK(estimate.later[0].ask[0].amount == Cost::exactly(6750));
+  CHECK(estimate.later[0].ask[0].line.name == "new_zero_fret");
+  CHECK(estimate.later[0].ask[0].line.amount == Cost::exactly(6750));
   CHECK(estimate.extra_high.is_zero());
   CHECK(estimate.bill.total == Cost::exactly(8500));
 }
@@ -365,6 +370,22 @@ TEST_CASE("what is not covered and follows a later reading is priced beside the 
   std::size_t extras = 0;
   for (const Later& later : estimate.later) extras += later.extra.size();
   CHECK((extras > 0) == !estimate.extra_high.is_zero());
+}
+
+TEST_CASE(
+    "a job that a reading is expected to call for, and that needs a yes, is told with its price and is in no sum") {
+  Till till("v11_twelve_string");
+  const Estimate estimate = priced(till);
+  const auto nut = std::find_if(estimate.later.begin(), estimate.later.end(),
+                                [](const Later& later) { return later.reading == "the strings' height at the nut"; });
+  REQUIRE(nut != estimate.later.end());
+  REQUIRE(nut->ask.size() == 1);
+  CHECK(nut->ask[0].line.name == "new_nut");
+  CHECK(nut->ask[0].line.amount.typical == 8500);
+  CHECK(nut->ask[0].when == Verdict::low);
+  CHECK(nut->ask[0].likely);
+  CHECK(nut->jobs == std::vector<std::string>{"file the nut slots"});
+  CHECK(estimate.bill.total.high == 12000);
 }
 
 TEST_CASE("a hurry is charged on the work, and a kind of hurry without a price is told") {

@@ -2,6 +2,8 @@
 
 #include <catch2/catch.hpp>
 
+#include "engine/paper/owner_html.h"
+
 using namespace stringline;
 
 TEST_CASE("an amount stands at the right edge of the first line of its row") {
@@ -43,4 +45,29 @@ TEST_CASE("blank lines never stand in pairs, nor at the top") {
   page.blank();
   page.heading("b");
   CHECK(page.text() == "a\n\nb\n");
+}
+
+TEST_CASE("a page that is signed has every box in one block with the signature") {
+  HtmlWriter out;
+  HtmlOwnerPage page(out);
+  page.line("A Shop");
+  page.choice("", "low strings", "low strings");
+  page.choice("", "long bends", "long bends");
+  page.row("1. Refret", "460.00");
+  page.answer("1. Refret", "");
+  page.choice("1a", "level the frets", "instead: level the frets, 180.00");
+  page.heading("HOW LONG");
+  page.how_to_answer({"Answer line 1"}, "I say yes.");
+  const std::string html = out.take();
+  const std::size_t block = html.find("<section");
+  REQUIRE(block != std::string::npos);
+  CHECK(html.find("signature", block) < html.find("</section>", block));
+  int boxes = 0;
+  for (std::size_t at = html.find("class=\"square\""); at != std::string::npos;
+       at = html.find("class=\"square\"", at + 1)) {
+    CHECK(at > block);
+    ++boxes;
+  }
+  CHECK(boxes == 5);  // low, long, yes, no, 1a
+  CHECK(html.find("instead: level the frets, 180.00") < block);
 }

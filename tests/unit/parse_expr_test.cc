@@ -194,7 +194,6 @@ const std::vector<Row>& refused() {
       {"0x1F", "E207 @0 [0x1F] write it in tens; to multiply, put ' * ' between two numbers"},
       {"5.", "E207 @0 [5.] write '5'"},
       {".5", "E207 @0 [.5] write '0.5'"},
-      {"5 cent", "E210 @2 [cent] write '5 cents'"},
       {"1/3 in",
        "E211 @0 [1/3 in] lengths go down to 1/8192 in, 0.00001 thou and 0.000000001 mm; write one that is a whole "
        "count of these"},

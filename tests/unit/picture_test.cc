@@ -148,7 +148,7 @@ TEST_CASE("nothing is drawn where the readings do not say where the strings lie,
   const Drawn drawn = draw("relief: 0.20 mm, action: {bass: 1.6 mm, treble: 1.3 mm}");
   CHECK(drawn.drawing.sides.empty());
   CHECK(drawn.page.find("<svg") == std::string::npos);
-  CHECK(drawn.page.find("Still to be read: nut gap (1, 6).") != std::string::npos);
+  CHECK(drawn.page.find("Still to be read: nut gap (strings 1, 6).") != std::string::npos);
   CHECK(draw("nut_gap: 0.45 mm, action: {bass: 1.6 mm, treble: 1.3 mm}").page.find("to be read: relief.") !=
         std::string::npos);
 }
@@ -259,7 +259,7 @@ TEST_CASE("then and now: what can not be drawn is said, with the readings it wou
   draw_then_now(out, then.seen(), now.seen(), {"title", "then", "now"});
   const std::string page = out.take();
   CHECK(page.find("<svg") == std::string::npos);
-  CHECK(page.find("the readings then do not say where the strings lie. It would take: nut gap (1, 6).") !=
+  CHECK(page.find("the readings then do not say where the strings lie. It would take: nut gap (strings 1, 6).") !=
         std::string::npos);
 }
 
@@ -294,7 +294,7 @@ TEST_CASE("members share a chart only where their readings and their limits are 
   const History over_time = history({first.seen(), second.seen()});
   std::vector<std::string> names;
   for (const HistoryGroup& group : history_groups(over_time)) names.push_back(group.name);
-  CHECK(names == std::vector<std::string>{"action (bass)", "action (treble)", "nut gap (1 to 6)"});
+  CHECK(names == std::vector<std::string>{"action (bass)", "action (treble)", "nut gap (strings 1 to 6)"});
 }
 
 TEST_CASE("a change that no tool tells apart fills no more than a sixth of a chart") {

@@ -178,3 +178,11 @@ TEST_CASE("a number beyond 64 bits in its unit is still shown") {
   REQUIRE_FALSE(in_unit(huge, Unit::thou));
   CHECK(to_text(huge, Unit::thou) == "3.63125e+20 thou");
 }
+
+TEST_CASE("one of the cents is a cent, and is read so") {
+  CHECK(to_text(Ratio(1), Unit::cents) == "1 cent");
+  CHECK(to_text(Ratio(-1), Unit::cents) == "-1 cent");
+  CHECK(to_text(Ratio(0), Unit::cents) == "0 cents");
+  CHECK(to_text(Ratio(11), Unit::cents) == "11 cents");
+  CHECK(find_unit("cent") == Unit::cents);
+}

@@ -14,6 +14,9 @@ namespace {
 
 const char* const whole_house = R"(house: reference_bench
 label: the bench by the window
+address: 3 Made Up Row, Nowhere
+phone: 555-0133
+email: nook@bench.example
 currency: USD
 show: {length: mm}
 decide: plain
@@ -63,6 +66,9 @@ TEST_CASE("a whole house file is read") {
   const HouseTree& house = *file.house;
   CHECK(house.name.text == "reference_bench");
   CHECK(house.label->text == "the bench by the window");
+  CHECK(house.address->text == "3 Made Up Row, Nowhere");
+  CHECK(house.phone->text == "555-0133");
+  CHECK(house.email->text == "nook@bench.example");
   CHECK(house.currency->text == "USD");
   CHECK(house.show_length == Unit::mm);
   CHECK(house.decide == Decide::plain);

@@ -48,7 +48,7 @@ struct FullMap {
 const std::vector<FullMap>& full_maps() {
   static const std::vector<FullMap> table{
       {KeyContext::house, "@",
-       "{house: h, label: l, currency: USD, show: {length: mm}, decide: clear, order: [rod], bench: {step: 15 min},"
+       "{house: h, label: l, address: a, phone: p, email: e, currency: USD, show: {length: mm}, decide: clear, order: [rod], bench: {step: 15 min},"
        " packages: {s: {covers: rod, price: 1}}, prices: {a: 1}, parts: {b: {price: 1}}, deposit: 10 %,"
        " ask_again: over 10 %, rush: {soon: 5 %}, tax: 0 %, rounding: half_up, markup: 20 %,"
        " storage: {free: 7 d, per_day: 3.00}, estimate: {valid_for: 30 d}, handover: {care: a}}"},
@@ -81,7 +81,8 @@ const std::vector<FullMap>& full_maps() {
        "{when: a, do: b, offer: c, charge: d, refer: a specialist, say: no,"
        " for_owner: we can not}"},
       {KeyContext::rule, "profile: p\nrules: {r: @}",
-       "{for: fret, when: a, do: b, offer: c, because: proud, say: it chokes, for_owner: it buzzes}"},
+       "{for: fret, when: a, do: b, offer: c, because: proud, say: it chokes, for_owner: it buzzes, choose: [low, "
+       "clean]}"},
       {KeyContext::job, "profile: p\njobs: {j: @}",
        "{label: l, phase: rod, routine: true, moves: neck_bend, by: 1 mm, sets: relief, disturbs: gaps,"
        " tell: {turns: travel}, work_to: 1/8 turns, removes: false, uses: strings, minutes: 10, wait: 24 h, steps: [a],"

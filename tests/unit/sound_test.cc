@@ -15,11 +15,11 @@ namespace {
 
 using oracle::mm;
 
-SourChord chord_of(const std::string& nut_gap, const std::string& octave = "") {
+SourChord chord_of(const std::string& nut_gap, const std::string& octave = "", const std::string& chord = "x02220") {
   const auto shop = open_shop(
       {stick_profile},
       stick_visit("relief: 0.20 mm, nut_gap: " + nut_gap + ", action: {bass: 1.6 mm, treble: 1.3 mm}" + octave,
-                  "player: {chords: [x02220]}\n"),
+                  "player: {chords: [\"" + chord + "\"]}\n"),
       stick_house);
   INFO(shop->told());
   REQUIRE(shop->program);
@@ -56,6 +56,26 @@ TEST_CASE("high nut slots sharpen the low frets, and the nut is named as the cau
                                    [&](const SourNote& each) { return each.string == note.string; });
     CHECK(note.cents > same->cents);
   }
+}
+
+TEST_CASE("a chord's spread counts an open string as true only where the chord has one") {
+  const auto ends = [](const SourChord& chord) {
+    return std::pair(chord.notes.front().cents, chord.notes.back().cents);
+  };
+  const SourChord barred = chord_of("0.60 mm", "", "133211");
+  const auto [sharpest, flattest] = ends(barred);
+  REQUIRE(flattest > 0);
+  CHECK(barred.spread == Approx(sharpest - flattest));
+  const SourChord open = chord_of("0.60 mm", "", "023220");
+  CHECK(open.notes.back().cents > 0);
+  CHECK(open.spread == Approx(ends(open).first));
+}
+
+TEST_CASE("a chord is said to be heard from 2 cents on") {
+  CHECK_FALSE(chord_of("0.45 mm", "", "133211").heard);
+  const SourChord high = chord_of("1.00 mm", "", "133211");
+  CHECK(high.notes.front().cents >= 2.0);
+  CHECK(high.heard);
 }
 
 // The oracle's formula (Anderson & Beausoleil 2024, written apart from the engine's) on the same string.

@@ -1,7 +1,7 @@
 // Opens every page of a folder in headless Chromium and asks of each:
 //   no message on the console, no request but the page itself
 //   at 360, 768 and 1280 pixels nothing is wider than the window
-//   every word of a picture lies inside it, and no two lie on each other
+//   every word of a picture lies inside it, and no two lie on each other, on a screen and on paper
 //   no violation of WCAG 2.1 A and AA that axe-core finds
 //   on A4 no more sheets than its kind may have
 // look.js MODULES PAGES   with CHROMIUM, the browser's path; SHOTS, a folder for pictures and PDFs, and ONLY, a part of a
@@ -15,6 +15,7 @@ const {chromium} = load('playwright-core');
 const axe = load('axe-core');
 
 const widths = [360, 768, 1280];
+const paper = 688;  // pixels between the margins of A4
 const sheets = {work: 7, estimate: 4, bill: 2, handover: 3, sheet: 4, board: 4, drift: 3, history: 4};
 const shots = process.env.SHOTS;
 
@@ -80,6 +81,11 @@ const look = async (context, file) => {
     if (shots) await page.screenshot({path: `${shots}/${name}-${width}.png`, fullPage: true});
   }
   for (const text of await page.evaluate(words_of_pictures)) fail(name, text);
+  await page.setViewportSize({width: paper, height: 900});
+  await page.emulateMedia({media: 'print'});
+  for (const text of await page.evaluate(words_of_pictures)) fail(name, `on paper: ${text}`);
+  await page.emulateMedia({media: 'screen'});
+  await page.setViewportSize({width: widths[2], height: 900});
   await page.evaluate(axe.source);
   const result = await page.evaluate(() => axe.run({runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa']}));
   for (const each of result.violations)
