@@ -157,6 +157,8 @@ class Bench:
     def memory(self):
         words = [self.lines, self.forms]
         return [*self.compiled('Stringline', 'engine', 'memory', self.book),
+                *self.compiled('the same, from plain numbers', 'engine', 'numbers', self.book, self.forms),
+                *self.compiled('the same, with every reason', 'engine', 'full', self.book, FEW),
                 *self.compiled('C++, hard-coded', 'hard_coded', 'memory', *words),
                 *self.compiled('muParser', 'muparser', *words), *self.compiled('Lua 5.4', 'lua', *words),
                 *self.compiled('SQLite', 'sqlite', *words), *self.compiled('CLIPS', 'clips', *words),
@@ -165,6 +167,7 @@ class Bench:
     def files(self):
         visits = self.book / 'visits'
         return [*self.compiled('Stringline', 'engine', 'files', self.book),
+                *self.compiled('the same, with every reason', 'engine', 'opened', self.book, FEW),
                 *self.compiled('reading the bytes alone', 'bytes', 'read', visits, judges=False),
                 *self.compiled('yaml-cpp events alone', 'bytes', 'events', visits, judges=False),
                 *self.python('Python, PyYAML in C', 'files', visits, self.forms, FEW)]
@@ -212,10 +215,6 @@ def compare(contenders, reference):
             wrong = differing(reference, verdicts)
             if wrong or len(verdicts) != min(contender.records, len(reference)):
                 raise Wrong(f'{contender.label} judges otherwise: {wrong or len(verdicts)}')
-
-
-def broken_by(limit, records, name):
-    return sum(one['readings'][name] > limit for one in records)
 
 
 def kept_counts(verdicts):
@@ -297,7 +296,7 @@ def of_hard_coded(bench):
 
 def verdicts_only(bench):
     reference = of_hard_coded(bench)
-    for contenders in (bench.memory()[:1], bench.files()[:1], bench.lines_of_json()[:1],
+    for contenders in (bench.memory()[:3], bench.files()[:2], bench.lines_of_json()[:1],
                        bench.python('Python', 'memory', bench.lines, bench.forms),
                        bench.python('Python, PyYAML in C', 'files', bench.book / 'visits', bench.forms)):
         run_section(contenders, 0, reference)
@@ -305,7 +304,7 @@ def verdicts_only(bench):
     counts = kept_counts(reference)
     if min(counts) == len(reference) or not 0 < sum(counts) < RULES * len(reference):
         raise Wrong('a draw without a broken rule shows nothing')
-    print(f'{RULES} rules, {len(reference)} records, 6 ways to judge them: equal verdicts')
+    print(f'{RULES} rules, {len(reference)} records, 9 ways to judge them: equal verdicts')
 
 
 SECTIONS = {
