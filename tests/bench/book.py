@@ -34,7 +34,7 @@ def _places(name):
 
 
 def _computed(rule):
-    """What a rule on a difference or a sum holds its range against; none for other rules."""
+    """What a rule on a difference, a sum or a product holds its range against; none for other rules."""
     kind, f = rule['kind'], rule.get('f')
     if kind == 'difference':
         return f'{f}.{rule["i"] + 1} - {f}.{rule["j"] + 1}'
@@ -43,6 +43,9 @@ def _computed(rule):
     if kind == 'weighted':
         terms = [name if weight == 1 else f'{weight} * {name}' for name, weight in rule['terms']]
         return ' + '.join(terms).replace('+ -1 *', '-')
+    if kind == 'squares':
+        squares = ' + '.join(f'{weight} * {place} * {place}' for weight, place in zip(rule['weights'], _places(f)))
+        return f'({squares}) * {rule["by"]}'
     return None
 
 
@@ -66,9 +69,6 @@ def _condition(rule):
         return ' or '.join(f'{b} - {a} over {number(rule["most"])}' for a, b in zip(places, places[1:]))
     if kind == 'spread':
         return f'max({f}) - min({f}) over {number(rule["most"])}'
-    if kind == 'squares':
-        squares = ' + '.join(f'{weight} * {place} * {place}' for weight, place in zip(rule['weights'], _places(f)))
-        return _out(f'({squares}) * {rule["by"]}', rule['lo'], rule['hi'])
     side = {'if_under': 'under', 'if_over': 'over'}[kind]
     return f'{rule["when"]} {side} {number(rule["at"])} and ({_out(f, rule["lo"], rule["hi"])})'
 
