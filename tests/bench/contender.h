@@ -2,8 +2,8 @@
 //
 // A contender prepares itself, says `ready` and the number of its records, and then obeys lines on standard input until they
 // end: `verdicts` prints for each record a hexadecimal number in which bit 0 is set when rule 1 is kept, and so on; `time`
-// runs over all records again and again for a tenth of a second and prints the seconds of one run. side_by_side.py asks all
-// contenders in turn, so that what else the machine does falls on all of them.
+// runs over all records again and again for a tenth of a second and prints the seconds of one run. Seconds are the processor's,
+// and side_by_side.py asks all contenders in turn: what else the machine does counts for little, and falls on all of them.
 #pragma once
 
 #include <array>

@@ -130,6 +130,12 @@ class Judges {
   [[nodiscard]] std::uint64_t judge(const Readings& record, std::size_t style) {
     return kept_rules(judges_.at(style).judge(record), outcomes_);
   }
+  // Many of one style at once; `places`: where the verdicts go.
+  void judge(const std::vector<Readings>& records, std::size_t style, const std::vector<std::size_t>& places,
+             bench::Verdicts& verdicts) {
+    const auto found = judges_.at(style).judge(records);
+    for (std::size_t at = 0; at < places.size(); ++at) verdicts[places[at]] = kept_rules(found[at], outcomes_);
+  }
 
  private:
   std::vector<QuickJudge> judges_;
@@ -224,14 +230,28 @@ Filled filled(const std::string& line, const Judges& judges) {
   return one;
 }
 
+// Records by style, and the place of each among all.
+struct Batch {
+  std::vector<Readings> records;
+  std::vector<std::size_t> places;
+};
+using Batches = std::vector<Batch>;
+
+void judge_all(Judges& judges, const Batches& batches, bench::Verdicts& verdicts) {
+  for (std::size_t style = 0; style < batches.size(); ++style)
+    judges.judge(batches[style].records, style, batches[style].places, verdicts);
+}
+
 int from_memory(const std::string& book) {
   Judges judges(book);
-  std::vector<Filled> records;
-  for (const std::string& line : bench::lines_of(book + "/visits.jsonl")) records.push_back(filled(line, judges));
-  return bench::serve(records.size(), [&](bench::Verdicts& verdicts) {
-    for (std::size_t at = 0; at < records.size(); ++at)
-      verdicts[at] = judges.judge(records[at].record, records[at].style);
-  });
+  Batches batches(bench::styles().size());
+  const auto lines = bench::lines_of(book + "/visits.jsonl");
+  for (std::size_t at = 0; at < lines.size(); ++at) {
+    Filled one = filled(lines[at], judges);
+    batches[one.style].records.push_back(std::move(one.record));
+    batches[one.style].places.push_back(at);
+  }
+  return bench::serve(lines.size(), [&](bench::Verdicts& verdicts) { judge_all(judges, batches, verdicts); });
 }
 
 int from_numbers(const std::string& book, const std::string& forms) {
@@ -240,13 +260,20 @@ int from_numbers(const std::string& book, const std::string& forms) {
   std::vector<PointId> points;
   for (const auto& field : bench::fields_of(forms))
     points.push_back(judges.point(field.member.empty() ? field.name : field.name + "." + field.member));
-  Readings readings = judges.blank();
+  Batches batches(bench::styles().size());
+  for (std::size_t at = 0; at < records.size(); ++at) {
+    batches[records[at].style].records.push_back(judges.blank());
+    batches[records[at].style].places.push_back(at);
+  }
+  const auto fill = [&](Readings& readings, const bench::Record& record) {
+    for (std::size_t i = 0; i < points.size(); ++i)
+      readings.decimal(points[i], std::llround(record.values[i] * 1000), 3);
+  };
   return bench::serve(records.size(), [&](bench::Verdicts& verdicts) {
-    for (std::size_t at = 0; at < records.size(); ++at) {
-      for (std::size_t i = 0; i < points.size(); ++i)
-        readings.decimal(points[i], std::llround(records[at].values[i] * 1000), 3);
-      verdicts[at] = judges.judge(readings, records[at].style);
+    for (Batch& batch : batches) {
+      for (std::size_t at = 0; at < batch.places.size(); ++at) fill(batch.records[at], records[batch.places[at]]);
     }
+    judge_all(judges, batches, verdicts);
   });
 }
 
