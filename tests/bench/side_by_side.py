@@ -118,6 +118,15 @@ def of_work_json(outcomes):
     return read
 
 
+def of_verdict_lines(outcomes):
+    """Verdicts from the lines of `stringline work --json --lines --verdicts`."""
+    def kept(text):
+        paper = json.loads(text)
+        good = {'target': set(paper['verdicts'].get('within', [])), 'rule': set(paper['rules'].get('clear', []))}
+        return sum((name in good[kind]) << bit for bit, (kind, name) in enumerate(outcomes))
+    return lambda text: [kept(line) for line in text.splitlines()]
+
+
 class Bench:
     def __init__(self, build, records):
         self.build, self.records = pathlib.Path(build).resolve(), records
@@ -136,6 +145,15 @@ class Bench:
             return [Contender(label, [path, *words], judges=judges)]
         self.missing.append(label)
         return []
+
+    def command(self, path):
+        """The program over many visits, its lines of JSON written; nothing where it can not do that yet."""
+        program = self.build / 'stringline'
+        told = subprocess.run([program, 'work', '--help'], stdout=subprocess.PIPE, text=True, check=False).stdout
+        if '--verdicts' not in told:
+            return []
+        words = [program, 'work', '--json', '--lines', '--verdicts', '--house', self.book, path]
+        return [Process('the same, as a command that writes JSON', words, of_verdict_lines(self.outcomes()), self.records)]
 
     def python(self, label, mode, *words):
         return [Contender(label, [sys.executable, HERE / 'peers' / 'by_hand.py', mode, *words])]
@@ -167,7 +185,7 @@ class Bench:
 
     def files(self):
         visits = self.book / 'visits'
-        return [*self.compiled('Stringline', 'engine', 'files', self.book),
+        return [*self.compiled('Stringline', 'engine', 'files', self.book), *self.command(self.book),
                 *self.compiled('the same, with every reason', 'engine', 'opened', self.book, FEW),
                 *self.compiled('reading the bytes alone', 'bytes', 'read', visits, judges=False),
                 *self.compiled('yaml-cpp events alone', 'bytes', 'events', visits, judges=False),
@@ -190,7 +208,7 @@ class Bench:
         words = [self.lines, self.forms]
         few = self.book / 'few.jsonl'
         few.write_text(''.join(self.lines.read_text().splitlines(keepends=True)[:FEW]))
-        return [*self.compiled('Stringline', 'engine', 'lines', self.book),
+        return [*self.compiled('Stringline', 'engine', 'lines', self.book), *self.command(self.lines),
                 *self.compiled('C++, hard-coded, nlohmann', 'hard_coded', 'lines', *words),
                 *self.python('Python', 'lines', *words),
                 *self.jq('jq', few, min(FEW, self.records)), *self.node('lines', self.lines, FEW)]
@@ -270,8 +288,13 @@ def run_section(contenders, rounds, reference):
             contender.stop()
 
 
+def short(x):
+    """Three digits, and all of a whole number that has more."""
+    return f'{x:.3g}' if x < 100 else f'{x:,.0f}'
+
+
 def microseconds(seconds):
-    return f'{seconds * 1e6:,.3g}' if seconds < 1e-4 else f'{seconds * 1e6:,.0f}'
+    return short(seconds * 1e6)
 
 
 def table(title, unit, contenders):
@@ -280,7 +303,7 @@ def table(title, unit, contenders):
     for one in contenders:
         middle = statistics.median(one.times)
         rows.append((one.label, microseconds(middle), f'{microseconds(min(one.times))} .. {microseconds(max(one.times))}',
-                     f'{middle / ours:.3g}', f'{one.records:,}'))
+                     short(middle / ours), f'{one.records:,}'))
     widths = [max(len(row[column]) for row in rows) for column in range(5)]
     print(f'\n{title}')
     for row in rows:
