@@ -136,8 +136,7 @@ class Bench:
         self.book = self.build / 'bench' / f'book_{records}'
         self.lines = self.book / 'visits.jsonl'
         self.missing = []
-        if not self.lines.exists():
-            book.write(self.book, records)
+        book.write(self.book, records)
 
     def compiled(self, label, name, *words, judges=True):
         path = self.peers / f'bench_{name}'
@@ -319,17 +318,21 @@ def of_hard_coded(bench):
     return verdicts
 
 
+def ours(contenders):
+    return [one for one in contenders if one.label.startswith(('Stringline', 'the same'))]
+
+
 def verdicts_only(bench):
     reference = of_hard_coded(bench)
-    for contenders in (bench.memory()[:3], bench.files()[:2], bench.lines_of_json()[:1],
-                       bench.python('Python', 'memory', bench.lines, bench.forms),
-                       bench.python('Python, PyYAML in C', 'files', bench.book / 'visits', bench.forms)):
-        run_section(contenders, 0, reference)
+    contenders = [*ours(bench.memory()), *ours(bench.files()), *ours(bench.lines_of_json()),
+                  *bench.python('Python', 'memory', bench.lines, bench.forms),
+                  *bench.python('Python, PyYAML in C', 'files', bench.book / 'visits', bench.forms)]
+    run_section(contenders, 0, reference)
     check_that_the_file_is_judged(bench, reference)
     counts = kept_counts(reference)
     if min(counts) == len(reference) or not 0 < sum(counts) < RULES * len(reference):
         raise Wrong('a draw without a broken rule shows nothing')
-    print(f'{RULES} rules, {len(reference)} records, 9 ways to judge them: equal verdicts')
+    print(f'{RULES} rules, {len(reference)} records, {1 + len(contenders)} ways to judge them: equal verdicts')
 
 
 SECTIONS = {
