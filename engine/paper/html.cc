@@ -142,7 +142,8 @@ table { border-collapse: collapse; font-size: .88em; width: 100% }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0; border-bottom: 1px solid #777 }
 th { font-family: serif; font-weight: normal; font-style: italic; color: #444 }
 tbody th { font-family: sans-serif; font-weight: bold; font-style: normal; color: #111 }
-.board thead th { overflow-wrap: break-word } .board table { font-size: 1rem }
+.board thead th { overflow-wrap: break-word } .board table { font-size: 1em; table-layout: fixed }
+.board thead th:nth-child(1) { width: 32% } .board thead th:nth-child(2) { width: 15% } .board thead th:nth-child(3) { width: 15% }
 tr { break-inside: avoid }
 .stack.whole { break-inside: avoid }
 @media screen and (max-width: 32rem) { .stack thead { position: absolute; clip-path: inset(50%) }
@@ -154,7 +155,7 @@ tr { break-inside: avoid }
 .columns, .sheet { column-gap: 1.6rem; column-rule: 1px solid #777 }
 @media screen and (min-width: 44rem) { .columns { columns: 2 } }
 @media print { body { padding: 0; max-width: none; font-size: 10.5pt } p { margin: .12rem 0 }
-  h2 { margin: 1rem 0 .35rem } .row { margin-top: .4rem } .line { padding: .45rem 0 } .board tbody th { min-width: 15rem }
+  h2 { margin: 1rem 0 .35rem } .row { margin-top: .4rem } .line { padding: .45rem 0 }
   .sides { display: flex; gap: .8rem } .side { flex: 1 1 0; min-width: 0; margin: .3rem 0 } .side svg { max-width: 24rem }
   .side svg text[font-size="11"] { font-size: 13px } .side svg text[font-size="13"] { font-size: 14.5px }
   .sign { margin-top: 2rem }
