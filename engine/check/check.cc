@@ -65,6 +65,8 @@ struct Making {
   explicit Making(const std::vector<const ProfileTree*>& layers)
       : profile(layer(layers)), binder(profile, program, found) {}
   Making(const Making&) = delete;
+  Making& operator=(const Making&) = delete;
+  ~Making() = default;
 };
 
 // All that visits to instruments of one kind share: the shop's specs, the facts, the strings, the package. False where so much

@@ -34,6 +34,7 @@ class ManyChecks {
   explicit ManyChecks(const HouseTree* house);
   ~ManyChecks();
   ManyChecks(const ManyChecks&) = delete;
+  ManyChecks& operator=(const ManyChecks&) = delete;
 
   // As `check` of a book of this house with these layers and this visit. While somebody holds a program, the next visit of its
   // kind is checked from the ground up; the programs must not outlive this object.

@@ -50,8 +50,11 @@ std::vector<Point> points_of(const HistoryRow& row) {
 class Chart {
  public:
   Chart(HtmlWriter& out, const HistoryRow& row, std::vector<Point> points)
-      : out_(out), points_(std::move(points)), lowest_(double_of(row.lowest)), highest_(double_of(row.highest)) {
-    bottom_ = points_.front().middle();
+      : out_(out),
+        points_(std::move(points)),
+        lowest_(double_of(row.lowest)),
+        highest_(double_of(row.highest)),
+        bottom_(points_.front().middle()) {
     double upper = bottom_;
     double finest = 0;
     const auto reach = [&](double value) {
@@ -206,7 +209,7 @@ class Chart {
   std::vector<Point> points_;
   std::optional<double> lowest_;
   std::optional<double> highest_;
-  double bottom_ = 0;
+  double bottom_;
   double per_unit_ = 1;
   std::vector<Taken> taken_;
 };
