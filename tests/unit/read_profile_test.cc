@@ -48,7 +48,8 @@ struct FullMap {
 const std::vector<FullMap>& full_maps() {
   static const std::vector<FullMap> table{
       {KeyContext::house, "@",
-       "{house: h, label: l, address: a, phone: p, email: e, currency: USD, show: {length: mm}, decide: clear, order: [rod], bench: {step: 15 min},"
+       "{house: h, label: l, address: a, phone: p, email: e, currency: USD, show: {length: mm}, decide: clear, order: "
+       "[rod], bench: {step: 15 min},"
        " packages: {s: {covers: rod, price: 1}}, prices: {a: 1}, parts: {b: {price: 1}}, deposit: 10 %,"
        " ask_again: over 10 %, rush: {soon: 5 %}, tax: 0 %, rounding: half_up, markup: 20 %,"
        " storage: {free: 7 d, per_day: 3.00}, estimate: {valid_for: 30 d}, handover: {care: a}}"},
