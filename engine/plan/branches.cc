@@ -2,6 +2,7 @@
 #include "engine/plan/branches.h"
 
 #include <algorithm>
+#include <tuple>
 
 #include "engine/check/mentions.h"
 
@@ -47,6 +48,12 @@ class Branching {
     } else if (branch.may.empty() && branch.likely) {
       branch.may = of_rules();
     }
+    // The shortest first; the order in which a table's rows are written says nothing.
+    const auto key = [&](JobId job) {
+      const auto& minutes = program_.jobs[job].minutes;
+      return std::tuple(!minutes, minutes ? minutes->value : Ratio(0), job);
+    };
+    std::sort(branch.may.begin(), branch.may.end(), [&](JobId a, JobId b) { return key(a) < key(b); });
     return branch;
   }
 
