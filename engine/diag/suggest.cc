@@ -4,6 +4,7 @@
 #include <array>
 #include <compare>
 #include <cstddef>
+#include <cstdint>
 
 namespace stringline {
 namespace {
@@ -13,22 +14,29 @@ constexpr std::size_t short_list = 8;
 // Insertions, deletions, replacements and swaps of neighbours that turn `a` into `b`; three rows of the table are kept. Any number
 // above `most` when there are more than that.
 std::size_t edit_distance(std::string_view a, std::string_view b, std::size_t most) {
-  std::vector<std::size_t> before(b.size() + 1);
-  std::vector<std::size_t> last(b.size() + 1);
-  std::vector<std::size_t> row(b.size() + 1);
-  for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
+  const std::size_t apart = a.size() > b.size() ? a.size() - b.size() : b.size() - a.size();
+  if (apart > most) return most + 1;
+  const std::size_t width = b.size() + 1;
+  std::vector<std::uint32_t> table(3 * width);
+  std::uint32_t* before = table.data();
+  std::uint32_t* last = before + width;
+  std::uint32_t* row = last + width;
+  for (std::size_t j = 0; j < width; ++j) row[j] = static_cast<std::uint32_t>(j);
+  std::size_t least_before = 0;
   for (std::size_t i = 1; i <= a.size(); ++i) {
     std::swap(before, last);
     std::swap(last, row);
-    row[0] = i;
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t replaced = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+    row[0] = static_cast<std::uint32_t>(i);
+    std::uint32_t least = row[0];
+    for (std::size_t j = 1; j < width; ++j) {
+      const std::uint32_t replaced = last[j - 1] + (a[i - 1] == b[j - 1] ? 0U : 1U);
       row[j] = std::min({last[j] + 1, row[j - 1] + 1, replaced});
       const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
       if (swapped) row[j] = std::min(row[j], before[j - 2] + 1);
+      least = std::min(least, row[j]);
     }
-    const std::size_t least = *std::min_element(row.begin(), row.end());
-    if (least > most && *std::min_element(last.begin(), last.end()) > most) return most + 1;
+    if (least > most && least_before > most) return most + 1;
+    least_before = least;
   }
   return row[b.size()];
 }
