@@ -11,6 +11,7 @@
 #include "engine/syntax/file_kind.h"
 #include "engine/syntax/parse_expr.h"
 #include "engine/syntax/read_house.h"
+#include "engine/syntax/read_json.h"
 #include "engine/syntax/read_profile.h"
 #include "engine/syntax/read_trials.h"
 #include "engine/syntax/read_visit.h"
@@ -74,8 +75,7 @@ const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, 
 
 namespace {
 
-std::optional<VisitTree> visit_in(const std::string& path, SourceId source, Sources& sources, Diagnostics& out) {
-  const auto node = read_yaml(source, sources, out);
+std::optional<VisitTree> visit_in(const std::string& path, const std::optional<Node>& node, Diagnostics& out) {
   const auto kind = node ? file_kind(*node, out) : std::nullopt;
   if (!kind) return std::nullopt;
   if (*kind != FileKind::visit) throw WorldError(fmt::format("'{}' is no visit", shown_as(path)));
@@ -85,15 +85,22 @@ std::optional<VisitTree> visit_in(const std::string& path, SourceId source, Sour
 }  // namespace
 
 const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
-  auto tree = visit_in(path, sources_.add(shown_as(path), std::move(text)), sources_, *out_);
+  auto tree = visit_in(path, read_yaml(sources_.add(shown_as(path), std::move(text)), sources_, *out_), *out_);
   if (!tree) return nullptr;
   visits_.push_back(std::make_unique<VisitTree>(std::move(*tree)));
   return visits_.back().get();
 }
 
 std::unique_ptr<const VisitTree> HouseBook::visit_alone(const std::string& path, Diagnostics& out) {
-  auto tree = visit_in(path, sources_.add(path, read_inside(path)), sources_, out);
+  auto tree = visit_in(path, read_yaml(sources_.add(path, read_inside(path)), sources_, out), out);
   return tree && !tree->spoiled.any ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
+}
+
+std::unique_ptr<const VisitTree> HouseBook::visit_from(const std::string& shown, std::string text, bool json,
+                                                       Diagnostics& out) {
+  const SourceId source = sources_.add(shown, std::move(text));
+  auto tree = visit_in(shown, json ? read_json(source, sources_, out) : read_yaml(source, sources_, out), out);
+  return tree ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
 }
 
 const ProfileTree* HouseBook::profile_file(const std::string& path, const std::string& shown) {
@@ -150,18 +157,23 @@ std::string HouseBook::trials_path(const std::string& name) const {
   return {};
 }
 
-const HouseTree* HouseBook::house_above(const std::string& path) {
+std::optional<std::string> HouseBook::folder_above(const std::string& path) {
   std::error_code error;
   fs::path folder = fs::is_directory(path, error) ? fs::path(path) : fs::path(path).parent_path();
   if (folder.empty()) folder = ".";
   for (int up = 0; up < 32; ++up) {
-    if (fs::exists(folder / "house.yaml", error)) break;
+    if (fs::exists(folder / "house.yaml", error)) return folder.lexically_normal().string();
     const fs::path absolute = fs::absolute(folder, error);
-    if (absolute == absolute.root_path()) return nullptr;
+    if (absolute == absolute.root_path()) return std::nullopt;
     folder = folder == "." || folder.filename() == ".." ? folder / ".." : folder.parent_path();
     if (folder.empty()) folder = ".";
   }
-  return fs::exists(folder / "house.yaml", error) ? read_house_of(folder.lexically_normal().string()) : nullptr;
+  return std::nullopt;
+}
+
+const HouseTree* HouseBook::house_above(const std::string& path) {
+  const auto folder = folder_above(path);
+  return folder ? read_house_of(*folder) : nullptr;
 }
 
 void HouseBook::read_house_file(const std::string& path) {
@@ -317,32 +329,42 @@ std::optional<Date> first_date(const VisitTree& visit) {
 
 }  // namespace
 
-std::optional<VisitTree> HouseBook::visit_naming(const std::string& path, const std::string& id) {
-  if (leads_out(path)) return std::nullopt;
-  std::string text = read_file(path);
+std::optional<VisitTree> HouseBook::visit_naming(const std::string& path, const std::string& text,
+                                                 const std::string& id) {
   if (text.find(id) == std::string::npos) return std::nullopt;
   Diagnostics unheard;
-  const auto node = read_yaml(sources_.add(path, std::move(text)), sources_, unheard);
+  const SourceId source = sources_.add(path, text);
+  const auto node = read_yaml(source, sources_, unheard);
   const auto kind = node ? file_kind(*node, unheard) : std::nullopt;
-  if (!kind || *kind != FileKind::visit) return std::nullopt;
-  auto tree = read_visit(*node, unheard);
+  auto tree = kind && *kind == FileKind::visit ? read_visit(*node, unheard) : std::nullopt;
   const bool same = tree && !tree->spoiled.any && tree->instrument.id && tree->instrument.id->text == id;
-  return same ? std::move(tree) : std::nullopt;
+  if (same) return tree;
+  sources_.forget(source);
+  return std::nullopt;
 }
 
-const VisitTree* HouseBook::last_visit_before(const VisitTree& visit) {
+std::unique_ptr<const VisitTree> HouseBook::last_visit_before(const VisitTree& visit) {
   if (!visit.instrument.id) return nullptr;
   const auto now = first_date(visit);
   std::optional<VisitTree> last;
-  for (const std::string& path : visit_paths()) {
-    auto tree = visit_naming(path, visit.instrument.id->text);
+  const auto look_at = [&](const std::string& path, const std::string& text) {
+    auto tree = visit_naming(path, text, visit.instrument.id->text);
     const auto date = tree ? first_date(*tree) : std::nullopt;
-    if (!date || tree->id.text == visit.id.text || (now && *date >= *now)) continue;
+    if (!date || tree->id.text == visit.id.text || (now && *date >= *now)) return;
     if (!last || *first_date(*last) <= *date) last = std::move(tree);
+  };
+  if (keeps_texts_ && visit_texts_.empty()) {
+    for (const std::string& path : visit_paths()) {
+      if (!leads_out(path)) visit_texts_.emplace_back(path, read_file(path));
+    }
   }
-  if (!last) return nullptr;
-  visits_.push_back(std::make_unique<VisitTree>(std::move(*last)));
-  return visits_.back().get();
+  for (const auto& [path, text] : visit_texts_) look_at(path, text);
+  if (!keeps_texts_) {
+    for (const std::string& path : visit_paths()) {
+      if (!leads_out(path)) look_at(path, read_file(path));
+    }
+  }
+  return last ? std::make_unique<const VisitTree>(std::move(*last)) : nullptr;
 }
 
 }  // namespace stringline

@@ -8,6 +8,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "engine/book/world.h"
@@ -37,6 +38,10 @@ class HouseBook {
   [[nodiscard]] const VisitTree* visit(const std::string& path, std::string text);
   // Like `visit`, with its mistakes told apart from all others, so that one file does not spoil a look at many.
   [[nodiscard]] std::unique_ptr<const VisitTree> visit_alone(const std::string& path, Diagnostics& out);
+  // A visit that came as a text, called `shown` in messages; `json`: as a line of JSON. The tree is
+  // the caller's, who may `forget` its text.
+  [[nodiscard]] std::unique_ptr<const VisitTree> visit_from(const std::string& shown, std::string text, bool json,
+                                                            Diagnostics& out);
   // Messages call it `shown`, where that is given; shipped ones are called shipped:NAME.yaml wherever they are
   // installed, standard input <stdin>.
   [[nodiscard]] const ProfileTree* profile_file(const std::string& path, const std::string& shown = "");
@@ -46,6 +51,8 @@ class HouseBook {
   [[nodiscard]] std::string trials_path(const std::string& name) const;
   // Those of the house, by name.
   [[nodiscard]] std::vector<std::string> own_trials_paths() const;
+  // Where the house above `path` lies; nothing where there is none.
+  [[nodiscard]] static std::optional<std::string> folder_above(const std::string& path);
   // The house in `folder` or above it; null when there is none, or it is wrong (reported). The same house is read once.
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
   // A house file under another name than house.yaml: what is wrong with it alone is reported.
@@ -63,27 +70,34 @@ class HouseBook {
   [[nodiscard]] std::vector<std::string> visit_paths() const;
   // The last visit in the book that the same instrument (by its `id`) made before this one; null when there is none. Visits
   // that can not be read are passed over.
-  [[nodiscard]] const VisitTree* last_visit_before(const VisitTree& visit);
+  [[nodiscard]] std::unique_ptr<const VisitTree> last_visit_before(const VisitTree& visit);
+  // Its text is needed no more.
+  void forget(const VisitTree& visit) { sources_.forget(visit.source); }
+  // From now on the texts of the house's visits are read once for all that ask for one before them.
+  void keep_visit_texts() { keeps_texts_ = true; }
+  // What a file holds. Throws WorldError when it can not be read, or is a link that leads out of the house's folder.
+  [[nodiscard]] std::string read_inside(const std::string& path) const;
 
  private:
   // What a file holds; standard input and pipes can be read only once, and are asked for what they are before they are read.
   [[nodiscard]] std::string text_of(const std::string& path);
   // Whether a file of this house is a link to one outside its folder.
   [[nodiscard]] bool leads_out(const std::string& path) const;
-  // Throws WorldError where it leads out.
-  [[nodiscard]] std::string read_inside(const std::string& path) const;
   [[nodiscard]] const HouseTree* read_house_of(const std::string& folder);
   [[nodiscard]] std::optional<Node> document(const std::string& path, const std::string& shown = "");
   // A visit whose text names `id`, read without a word about its mistakes.
-  [[nodiscard]] std::optional<VisitTree> visit_naming(const std::string& path, const std::string& id);
+  [[nodiscard]] std::optional<VisitTree> visit_naming(const std::string& path, const std::string& text,
+                                                      const std::string& id);
   [[nodiscard]] const ProfileTree* profile_in(const std::string& folder, const std::string& name, bool shipped,
                                               Span asked);
 
   std::vector<std::string> shipped_;
   Sources& sources_;
   Diagnostics* out_;
-  std::string folder_;                            // of the house
-  std::map<std::string, std::string> read_once_;  // standard input and pipes
+  std::string folder_;  // of the house
+  bool keeps_texts_ = false;
+  std::vector<std::pair<std::string, std::string>> visit_texts_;  // by path, in its order; once they are kept
+  std::map<std::string, std::string> read_once_;                  // standard input and pipes
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by whole path; null: wrong
   std::vector<std::unique_ptr<VisitTree>> visits_;

@@ -4,20 +4,18 @@
 #include "engine/check/check.h"
 
 namespace stringline {
-namespace {
 
 // A mistake in an earlier visit is told when that visit is worked on, not here: it is then as if it had never been.
-std::optional<LastVisit> look_back(HouseBook& book, const HouseTree* house, const VisitTree& visit) {
-  const VisitTree* earlier = book.last_visit_before(visit);
+std::optional<LastVisit> last_visit(HouseBook& book, const HouseTree* house, const VisitTree& visit) {
+  const auto earlier = book.last_visit_before(visit);
   if (earlier == nullptr || !earlier->profile) return std::nullopt;
   Diagnostics unheard;
   const auto layers = book.layers(*earlier->profile);
-  const auto program = layers ? check({house, *layers, earlier}, unheard) : std::nullopt;
+  const auto program = layers ? check({house, *layers, earlier.get()}, unheard) : std::nullopt;
   if (!program) return std::nullopt;
+  book.forget(*earlier);
   return last_visit_of(*program, judge(*program));
 }
-
-}  // namespace
 
 std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest& request, Diagnostics& out) {
   auto open = std::make_unique<OpenVisit>();
@@ -29,7 +27,7 @@ std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest&
   auto program = check({open->house, *layers, open->tree}, out);
   if (!program || out.has_errors()) return nullptr;
   open->program = std::move(*program);
-  open->last = look_back(book, open->house, *open->tree);
+  open->last = last_visit(book, open->house, *open->tree);
   open->judgement = judge(open->program, {request.today, open->last ? &*open->last : nullptr});
   return open;
 }

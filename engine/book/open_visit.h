@@ -26,6 +26,9 @@ struct VisitRequest {
   std::optional<Date> today;
 };
 
+// What was known of its instrument when it left the house's bench before.
+[[nodiscard]] std::optional<LastVisit> last_visit(HouseBook& book, const HouseTree* house, const VisitTree& visit);
+
 // Null exactly when a mistake was reported. Throws WorldError when a file can not be read.
 [[nodiscard]] std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest& request,
                                                           Diagnostics& out);

@@ -20,6 +20,8 @@
 #include "engine/check/layer.h"
 #include "engine/cli/progress.h"
 #include "engine/cli/session.h"
+#include "engine/cli/work.h"
+#include "engine/cli/work_lines.h"
 #include "engine/diag/render.h"
 #include "engine/diag/suggest.h"
 #include "engine/judge/came_in.h"
@@ -46,14 +48,6 @@
 
 namespace stringline {
 namespace {
-
-int status_of(const Judgement& judgement, const Plan& plan) {
-  if (judgement.ledger[static_cast<std::size_t>(RuleState::error)] > 0) return 3;
-  const auto ready = [](const PlanLine& line) { return line.form == PlanLine::Form::job && !line.waits_for_yes; };
-  if (std::any_of(plan.lines.begin(), plan.lines.end(), ready)) return 1;
-  const bool open = std::any_of(plan.left.begin(), plan.left.end(), [](const LeftAlone& left) { return left.open; });
-  return plan.lines.empty() && plan.conflicts.empty() && !open ? 0 : 4;
-}
 
 std::string title_of(const OpenVisit& visit) {
   const std::string label = visit.tree->instrument.label ? ", " + visit.tree->instrument.label->text : "";
@@ -85,42 +79,31 @@ int check_command(Session& session) {
   return status;
 }
 
-// A sum that was agreed and would be passed is told before the work; true when by more than the house goes without asking.
-bool tell_ceiling(Session& session, const OpenVisit& visit, Plan& plan) {
-  if (!visit.judgement.up_to || visit.house == nullptr) return false;
-  const EstimateInput in{visit.program, *visit.house, *visit.tree, visit.judgement, plan, day_of(session.options)};
-  const auto estimate = make_estimate(in, session.diagnostics);
-  const std::string told = estimate ? ceiling_note(*estimate) : "";
-  if (!told.empty()) plan.told.insert(plan.told.begin(), told);
-  return !told.empty() && estimate->ceiling->ask_again;
-}
-
 int work_command(Session& session) {
+  if (session.options.lines) return work_lines(session.options);
   const auto visit = session.visit();
   if (!visit) return session.finish();
   const Program& program = visit->program;
   const Judgement& judgement = visit->judgement;
-  Plan plan = make_plan(program, judgement);
-  const bool asks = tell_ceiling(session, *visit, plan);
-  const int status = asks && status_of(judgement, plan) != 3 ? 4 : status_of(judgement, plan);
-  const auto chords = sourness(program, judgement);
-  const auto clean = clean_sides(program, judgement);
+  const Work work = work_of(*visit, day_of(session.options), session.diagnostics);
   (void)session.finish();
-  if (session.options.html) {
-    const auto before = came_in(program, visit->last ? &*visit->last : nullptr);
-    session.result(work_page(program, judgement, plan, page_head(*visit), {clean, chords, before}));
-    return status;
-  }
   if (session.options.json) {
     Json document = session.document();
-    add_work(document, {program, judgement, plan, session.sources}, *visit->tree, chords, clean);
+    add_work(document, *visit, work, session.sources);
     session.result(json_text(document));
-    return status;
+    return work.status;
+  }
+  const auto chords = sourness(program, judgement);
+  const auto clean = clean_sides(program, judgement);
+  if (session.options.html) {
+    const auto before = came_in(program, visit->last ? &*visit->last : nullptr);
+    session.result(work_page(program, judgement, work.plan, page_head(*visit), {clean, chords, before}));
+    return work.status;
   }
   const std::string sound = clean_text(program, judgement, clean) + chords_text(program, chords);
   const std::string rules = session.options.all ? ledger_text(program, judgement) : "";
-  session.result(work_text(program, judgement, plan, title_of(*visit), sound) + rules);
-  return status;
+  session.result(work_text(program, judgement, work.plan, title_of(*visit), sound) + rules);
+  return work.status;
 }
 
 int why_command(Session& session) {
@@ -484,16 +467,14 @@ int note_command(Session& session) {
   write_file(path, entry->text);
   session.hear_only_of(
       {visit->tree->source, static_cast<std::uint32_t>(entry->begin), static_cast<std::uint32_t>(entry->end)});
-  Plan plan = make_plan(visit->program, visit->judgement);
-  const bool asks = tell_ceiling(session, *visit, plan);
+  const Work work = work_of(*visit, day_of(session.options), session.diagnostics);
   (void)session.finish();
   Json document = session.document();
-  add_note(document, {visit->program, visit->judgement, plan, session.sources}, path,
+  add_note(document, {visit->program, visit->judgement, work.plan, session.sources}, path,
            entry->text.substr(entry->begin, entry->end - entry->begin));
-  const std::string told = asks ? printable(plan.told.front()) + "\n" : "";
-  show(session, document, told + next_text(visit->program, visit->judgement, plan));
-  const int status = status_of(visit->judgement, plan);
-  return asks && status != 3 ? 4 : status;
+  const std::string told = work.asks ? printable(work.plan.told.front()) + "\n" : "";
+  show(session, document, told + next_text(visit->program, visit->judgement, work.plan));
+  return work.status;
 }
 
 }  // namespace

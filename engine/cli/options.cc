@@ -29,7 +29,8 @@ constexpr Command commands[] = {
     {"check", "Find what is wrong in house specs and visits.", "check examples/harrow_lane", "PATH",
      "house folders, profiles, visits", true, nullptr, nullptr},
     {"work", "Print the ordered work list of a visit.", "work examples/harrow_lane/visits/s03a_high_action.yaml",
-     "VISIT", "the visit's file, or - for standard input", false, nullptr, nullptr},
+     "VISIT", "the visit's file, or - for standard input; with --lines any number of files, folders, .jsonl and -",
+     true, nullptr, nullptr},
     {"why", "Tell everything that is known of a reading, a job, a gate, a stop or a rule of a visit.",
      "why examples/harrow_lane/visits/s03a_high_action.yaml action.bass\n         stringline why VISIT tighten_rod "
      "before file_slots",
@@ -163,6 +164,15 @@ class Help : public CLI::Formatter {
   }
 };
 
+void work_options(CLI::App& app, Options& options) {
+  app.add_flag("--all", options.all, "also every rule with its state");
+  app.add_flag("--lines", options.lines, "with --json: many visits, one object a line, each as it is done");
+  app.add_flag("--verdicts", options.verdicts, "with --lines: verdicts and the states of rules alone, without reasons");
+  app.add_option("--jobs", options.jobs, "with --lines: so many visits at once")
+      ->type_name("N")
+      ->check(CLI::Range(1, 64));
+}
+
 void add_command(CLI::App& app, const Command& command, Options& options) {
   auto* sub = app.add_subcommand(command.name, command.help);
   sub->footer(std::string("Example: stringline ") + command.example);
@@ -174,7 +184,7 @@ void add_command(CLI::App& app, const Command& command, Options& options) {
   const std::string name = command.name;
   if (name == "estimate")
     sub->add_flag("--final", options.final_bill, "the bill of what was done, against the estimate");
-  if (name == "work") sub->add_flag("--all", options.all, "also every rule with its state");
+  if (name == "work") work_options(*sub, options);
   if (name == "trial") {
     sub->add_flag("--all", options.all,
                   "also the trials that came out as expected, and what each part is exercised by");
@@ -223,6 +233,13 @@ void look_through(const CLI::App& app, const Options& options) {
     if (extra != "--") refuse_extra(sub, sub.get_name(), extra);
   }
   const Command* command = find_command(sub.get_name());
+  if (options.lines && !options.json) throw UsageError("--lines writes JSON: add --json");
+  if (options.lines && options.html) throw UsageError("--lines writes JSON, and no page");
+  if (!options.lines && options.verdicts) throw UsageError("--verdicts goes with --json --lines");
+  if (!options.lines && options.jobs > 1) throw UsageError("--jobs goes with --json --lines");
+  if (options.lines && options.paths.empty()) return;  // standard input
+  if (sub.get_name() == "work" && !options.lines && options.paths.size() > 1)
+    refuse_extra(sub, "work", options.paths[1]);
   const bool short_of_words = command->words != nullptr && options.words.empty();
   if (options.paths.empty() || options.paths.front().empty() || short_of_words)
     throw UsageError(fmt::format("'{}' needs {}{}: stringline {}", command->name, command->path,

@@ -28,6 +28,9 @@ struct Options {
   bool complete = false;    // --complete of trial
   bool propose = false;     // --propose of trial
   bool final_bill = false;  // --final of estimate
+  bool lines = false;       // --lines of work: many visits, an object a line
+  bool verdicts = false;    // --verdicts of work: of each no more than that
+  unsigned jobs = 1;        // --jobs of work: so many at once
 };
 
 // The command line says something that there is not. Exit status 2.

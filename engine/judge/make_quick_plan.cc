@@ -1,5 +1,5 @@
-// A checked program -> the tables of quick_plan.h: facts are taken in and loops are unrolled on the way. What is met and has no table is
-// told in `refused`.
+// A checked program -> the tables of quick_plan.h: facts are taken in and loops are unrolled on the way. What is met and has
+// no table is told in `refused`.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -38,6 +38,8 @@ class Maker {
     plan.gate_of = std::move(gates);
     plan.stop_of = std::move(stops);
     plan.rule_of = std::move(rules);
+    plan.looks_back = looks_back_;
+    plan.tunings = std::move(tunings_);
     return plan;
   }
 
@@ -104,8 +106,8 @@ class Maker {
         return self.tables_.derive(Derived::Form::distance, {self.number(*node.operand, hand)});
       }
       Number operator()(const typed::Aim& node) const { return self.aim(self.only(node.ref, hand)); }
-      // From the last visit, and there is none: nothing, once it is read.
-      Number operator()(const typed::Change& node) const {
+      Number operator()(const typed::Change& node) const {  // from an earlier visit, and there is none
+        self.looks_back_ = true;
         return Number::zero_of(static_cast<Column>(self.only(node.ref, hand)));
       }
       Number operator()(const typed::Constant&) const { return self.strange(); }
@@ -270,14 +272,26 @@ class Maker {
       return written->truth() == Truth::yes ? is : !is;
     }
     const auto* node = std::get_if<typed::Reading>(&read.node);
-    if (node == nullptr || read.type.kind != Kind::state) return strange_truth();
+    if (node == nullptr) return strange_truth();
     const auto column = static_cast<Column>(only(node->ref, hand));
     const ReadingInfo& reading = program_.reading_of(column);
     if (reading.source == ReadingInfo::Source::computed) return strange_truth();
+    if (read.type.kind == Kind::tuning) return same_tuning(column, written->value.pitches);
+    if (read.type.kind != Kind::state) return strange_truth();
     if (!written->value.state) return not_known();
     const auto& states = program_.state_sets[reading.type.states].states;
     const auto found = std::find(states.begin(), states.end(), *written->value.state);
     const auto place = static_cast<double>(found - states.begin());  // behind the last: none is
+    return Proposition::window(column, place, place, {column});
+  }
+
+  // A record holds the place of its tuning among those that conditions name.
+  Proposition same_tuning(Column column, const std::optional<std::vector<Pitch>>& written) {
+    if (!written) return not_known();
+    auto& known = tunings_[column];
+    const auto found = std::find(known.begin(), known.end(), *written);
+    const auto place = static_cast<double>(found - known.begin());
+    if (found == known.end()) known.push_back(*written);
     return Proposition::window(column, place, place, {column});
   }
 
@@ -363,7 +377,9 @@ class Maker {
   Nothing nothing_{program_};
   Evaluator evaluator_;
   Tables tables_;
-  Judgement blank_;             // with nothing read
+  Judgement blank_;  // with nothing read
+  bool looks_back_ = false;
+  KnownTunings tunings_;
   std::vector<Slot> verdicts_;  // by target: before the gates void any, then after
 };
 

@@ -15,6 +15,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <memory>
 #include <span>
 #include <string>
@@ -27,10 +28,13 @@ namespace stringline {
 
 // How many counts there are in one base unit.
 inline constexpr std::int64_t counts_per_unit = 16'000'000;
+inline constexpr std::int64_t largest_count = std::int64_t{1} << 44U;
 
 // What one instrument reads, by point. Made by QuickJudge::blank().
 class Readings {
  public:
+  // A whole count, at most `largest_count` away from zero.
+  void counts(PointId point, std::int64_t counts);
   // `digits` with this many of them behind the point, in the base unit of the reading.
   void decimal(PointId point, std::int64_t digits, int places);
   void number(PointId point, Ratio value);       // in the base unit
@@ -42,12 +46,14 @@ class Readings {
 
  private:
   friend class QuickJudge;
-  void put(PointId point, std::int64_t counts);
   void keep(ReadEvent event);
+  [[nodiscard]] double tuning_place(const ReadEvent& event) const;
 
-  std::vector<double> counts_;     // by point; NaN: not read
-  std::int64_t parts_ = 1000;      // every number is a whole count of one in so many
-  std::vector<ReadEvent> others_;  // what no count holds
+  std::vector<double> counts_;      // by point; NaN: not read
+  std::int64_t parts_ = 1000;       // every number is a whole count of one in so many
+  std::vector<ReadEvent> others_;   // what no count holds
+  std::vector<ReadEvent> tunings_;  // what `judge()` would have to be told
+  std::shared_ptr<const std::map<std::uint16_t, std::vector<std::vector<Pitch>>>> known_tunings_;
 };
 
 struct QuickJudgement {
@@ -71,6 +77,8 @@ class QuickJudge {
 
   // Why every record goes to `judge()`: what the program says that no plan holds. Empty: none does for that reason.
   [[nodiscard]] const std::string& refused() const { return refused_; }
+  // A rule or a gate asks how far a reading moved since the instrument's last visit: here it has not.
+  [[nodiscard]] bool looks_back() const;
   [[nodiscard]] const Readings& blank() const { return blank_; }
   // One for each record, in their order; valid until the next call. Not for two threads at once: each takes a judge of its own.
   std::span<const QuickJudgement> judge(std::span<const Readings> records);
@@ -80,6 +88,7 @@ class QuickJudge {
 
  private:
   void judge_some(std::span<const Readings> records, QuickJudgement* found);
+  void hand_out(std::span<QuickJudgement> found) const;
   void judge_in_full(const Readings& record, QuickJudgement& found);
 
   Program program_;  // its log: the record that is judged in full

@@ -23,7 +23,7 @@ struct Number {
 
   [[nodiscard]] static Number constant(Ratio value);
   [[nodiscard]] static Number column(Column column);
-  // Nothing read times nothing is still not read: `x - x` keeps its column, with the factor zero.
+  // Nothing, once the column is read.
   [[nodiscard]] static Number zero_of(Column column);
   [[nodiscard]] std::optional<Ratio> as_constant() const;
   [[nodiscard]] int degree() const;

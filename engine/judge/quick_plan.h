@@ -9,6 +9,7 @@
 #include <array>
 #include <cstdint>
 #include <limits>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -129,7 +130,13 @@ struct Voided {
   std::uint16_t level = 0;
 };
 
+// By point: the tunings that conditions compare it with. A record holds the place of its own among them; -1: it is another.
+using KnownTunings = std::map<Column, std::vector<std::vector<Pitch>>>;
+
 struct Plan {
+  bool looks_back = false;  // a condition asks how far a reading moved since an earlier visit
+  KnownTunings tunings;
+
   Column columns = 0;      // of the record, with the one that is never read
   Column all_columns = 0;  // with the derived
   Slot truths = 0;

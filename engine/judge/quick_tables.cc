@@ -11,7 +11,6 @@
 namespace stringline::quick {
 namespace {
 
-constexpr double largest_count = 0x1p44;  // of a record; `judge()` gets what is larger
 constexpr double exact = 0x1p53;
 constexpr double fits = 0x1p62;
 constexpr std::int64_t finest = std::int64_t{1} << 40U;  // parts of a base unit
@@ -62,7 +61,7 @@ Tables::Tables(std::size_t points) {
   plan_.columns = static_cast<Column>(points + 1);
   plan_.plain.assign(plan_.columns, 1);
   for (Column column = 0; column < plan_.columns; ++column)
-    about_.push_back({0, largest_count, counts_per_unit, false, {column}});
+    about_.push_back({0, static_cast<double>(largest_count), counts_per_unit, false, {column}});
 }
 
 void Tables::refuse(const std::string& why) {

@@ -29,6 +29,11 @@ SourceId Sources::add(std::string path, std::string text) {
   return static_cast<SourceId>(entries_.size() - 1);
 }
 
+void Sources::forget(SourceId id) {
+  entries_.at(id).text = std::string();
+  entries_.at(id).line_starts = std::vector<std::size_t>(1, 0);
+}
+
 std::string_view Sources::path(SourceId id) const { return entries_.at(id).path; }
 
 std::string_view Sources::text(SourceId id) const { return entries_.at(id).text; }

@@ -22,6 +22,9 @@ class Sources {
   // `path` is what the user sees in messages; `text` is the file's bytes, unchanged.
   SourceId add(std::string path, std::string text);
 
+  // Its text and its lines are needed no more; its path stays. For a reader of very many texts.
+  void forget(SourceId id);
+
   [[nodiscard]] std::string_view path(SourceId id) const;
   [[nodiscard]] std::string_view text(SourceId id) const;
 

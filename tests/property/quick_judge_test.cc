@@ -4,12 +4,16 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <filesystem>
 #include <random>
 #include <string>
 #include <vector>
 
+#include "engine/book/open_visit.h"
+#include "engine/diag/render.h"
 #include "engine/judge/judge.h"
 #include "tests/support/random_book.h"
+#include "tests/support/random_visit.h"
 #include "tests/support/rounds.h"
 #include "tests/support/shop.h"
 
@@ -147,6 +151,41 @@ TEST_CASE("the quick judge says what judge() says on random shops") {
   INFO(shops << " shops, " << planned << " with a plan; " << judged << " records, " << alone << " without help");
   CHECK(planned > shops / 4);
   CHECK(alone > judged / 3);
+}
+
+TEST_CASE("the quick judge says what judge() says on random visits of every shipped profile") {
+  constexpr unsigned seed = 20'261'205;
+  int profiles = 0;
+  int planned = 0;
+  for (const auto& file : std::filesystem::directory_iterator("profiles")) {
+    const std::filesystem::path& path = file.path();
+    if (path.extension() != ".yaml" || path.stem().extension() == ".trials") continue;
+    const std::string name = path.stem().string();
+    const auto open = [&](Sources& sources, Diagnostics& told, const std::string& text) {
+      HouseBook book({"profiles"}, sources, told);
+      return open_visit(book, {"examples/harrow_lane/visits/random.yaml", text, {}, {}}, told);
+    };
+    Sources sources;
+    Diagnostics told;
+    const auto bare = open(sources, told, "visit: v1\nprofile: " + name + "\nlog: [{date: 2026-03-02, note: in}]\n");
+    INFO(name << "\n" << render(told, sources, false));
+    REQUIRE(bare);
+    ++profiles;
+    stringline::testing::RandomVisit random(bare->program, name, seed);
+    for (int round = 0; round < test::rounds(10); ++round) {
+      const auto visit =
+          open(sources, told, stringline::testing::RandomVisit::text(random.head(), random.readings(round % 2 == 0)));
+      INFO(render(told, sources, false));
+      REQUIRE(visit);
+      Program program = visit->program;
+      QuickJudge quick(program);
+      INFO(quick.refused());
+      (void)agree(quick, program, {program.log.front()});
+      planned += quick.refused().empty() ? 1 : 0;
+    }
+  }
+  INFO(planned << " visits with a plan, of " << profiles << " profiles");
+  CHECK(planned > static_cast<int>(test::at_least(10)));
 }
 
 TEST_CASE("tolerances over numbers and over strings are judged without help, at their limits too") {

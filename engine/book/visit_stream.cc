@@ -1,0 +1,108 @@
+// See visit_stream.h.
+#include "engine/book/visit_stream.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <utility>
+
+#include "engine/check/check.h"
+
+namespace stringline {
+namespace {
+
+void pass_on(const Diagnostics& from, Diagnostics& to) {
+  for (const Diagnostic& each : from.list()) to.report(each.code, each.span, each.message, each.hint, each.related);
+}
+
+}  // namespace
+
+// One house, with the profiles that its visits asked for. Each is read by a book of its own: a book tells what is wrong with a file
+// once, and here each visit has to hear it.
+struct VisitStream::Shelf {
+  struct Profile {
+    Diagnostics told;
+    Diagnostics of_house;
+    HouseBook book;
+    std::optional<std::vector<const ProfileTree*>> layers;
+    SourceId asked_by;
+
+    Profile(Shelf& shelf, const Word& name) : book(shelf.shipped, shelf.sources, of_house), asked_by(name.span.source) {
+      if (!shelf.folder.empty()) (void)book.house_in(shelf.folder);
+      layers = book.layers(name, told);
+    }
+    [[nodiscard]] bool tells_of_its_visit() const {
+      return std::any_of(told.list().begin(), told.list().end(),
+                         [this](const Diagnostic& each) { return each.span.source == asked_by; });
+    }
+  };
+
+  std::vector<std::string> shipped;
+  std::string folder;
+  Sources sources;
+  Diagnostics of_house;
+  HouseBook book;
+  const HouseTree* house = nullptr;
+  std::map<std::string, std::unique_ptr<Profile>> profiles;
+
+  Shelf(std::vector<std::string> from, std::string in)
+      : shipped(std::move(from)), folder(std::move(in)), book(shipped, sources, of_house) {
+    if (!folder.empty()) house = book.house_in(folder);
+    book.keep_visit_texts();
+  }
+
+  // Its layers; null where they can not be used. Where there is no such profile, the place of each visit is told.
+  const std::vector<const ProfileTree*>* layers(const Word& name, Diagnostics& out) {
+    auto& profile = profiles[name.text];
+    if (!profile || profile->tells_of_its_visit()) profile = std::make_unique<Profile>(*this, name);
+    pass_on(profile->told, out);
+    return profile->layers ? &*profile->layers : nullptr;
+  }
+};
+
+VisitStream::VisitStream(std::vector<std::string> shipped, std::string house, std::optional<Date> today)
+    : shipped_(std::move(shipped)), house_(std::move(house)), today_(today) {}
+VisitStream::~VisitStream() = default;
+
+VisitStream::Shelf& VisitStream::shelf_of(const VisitAsked& asked) {
+  std::string folder = house_;
+  if (folder.empty()) {
+    const std::string beside = std::filesystem::path(asked.path).parent_path().string();
+    auto known = folders_.find(beside);
+    if (known == folders_.end())
+      known = folders_.emplace(beside, HouseBook::folder_above(asked.path).value_or("")).first;
+    folder = known->second;
+  }
+  auto& shelf = shelves_[folder];
+  if (!shelf) shelf = std::make_unique<Shelf>(shipped_, folder);
+  return *shelf;
+}
+
+VisitStream::Found VisitStream::open(const VisitAsked& asked) {
+  Shelf& shelf = shelf_of(asked);
+  Found found;
+  found.sources = &shelf.sources;
+  pass_on(shelf.of_house, found.told);
+  const bool json = asked.path.empty();
+  found.tree = shelf.book.visit_from(asked.from, json ? asked.json : shelf.book.read_inside(asked.path), json, found.told);
+  if (!found.tree || !found.tree->profile) return found;
+  const auto* layers = shelf.layers(*found.tree->profile, found.told);
+  if (layers == nullptr) return found;
+  auto program = check({shelf.house, *layers, found.tree.get()}, found.told);
+  if (!program || found.told.has_errors()) return found;
+  found.open = std::make_unique<OpenVisit>();
+  OpenVisit& open = *found.open;
+  open.house = shelf.house;
+  open.tree = found.tree.get();
+  open.program = std::move(*program);
+  open.last = last_visit(shelf.book, shelf.house, *found.tree);
+  open.judgement = judge(open.program, {today_, open.last ? &*open.last : nullptr});
+  return found;
+}
+
+void VisitStream::forget(const Found& found) {
+  for (auto& [folder, shelf] : shelves_) {
+    if (&shelf->sources == found.sources && found.tree) shelf->book.forget(*found.tree);
+  }
+}
+
+}  // namespace stringline

@@ -1,0 +1,89 @@
+// Lines of JSON as nodes: the same tree that the same text makes as YAML, places in the line, and what is refused.
+#include "engine/syntax/read_json.h"
+
+#include <catch2/catch.hpp>
+#include <string>
+
+#include "engine/diag/render.h"
+#include "engine/syntax/read_yaml.h"
+
+using namespace stringline;
+
+namespace {
+
+struct Read {
+  Sources sources;
+  Diagnostics diagnostics;
+  std::optional<Node> node;
+
+  explicit Read(const std::string& text, bool json = true) {
+    const SourceId source = sources.add("line", text);
+    node = json ? read_json(source, sources, diagnostics) : read_yaml(source, sources, diagnostics);
+  }
+  [[nodiscard]] std::string told() const { return render(diagnostics, sources, false); }
+};
+
+// The tree with the place of everything in it.
+std::string shown(const Node& node) {
+  std::string out = std::to_string(node.span.begin) + "-" + std::to_string(node.span.end);
+  if (node.is_scalar()) return out + "'" + node.text + "'";
+  out += node.is_map() ? "{" : "[";
+  for (const Node& item : node.items) out += shown(item) + ",";
+  for (const MapEntry& entry : node.entries) out += shown(entry.key) + ":" + shown(entry.value) + ",";
+  return out + (node.is_map() ? "}" : "]");
+}
+
+}  // namespace
+
+TEST_CASE("a line of JSON makes the tree that the YAML reader makes of it") {
+  const std::string text = GENERATE(
+      std::string(
+          R"({"visit": "a1", "log": [{"date": "2026-03-02", "read": {"relief": 0.250, "gap": {"1": -3, "2": true}}}]})"),
+      std::string(R"({"visit": "tab\tand \"quotes\" \\ \u00e9 \u20ac", "list": ["x", ["y", []], {}]})"),
+      std::string("{\"visit\":\"\xc3\xa9\", \"empty\": \"\"}"));
+  CAPTURE(text);
+  const Read json(text);
+  const Read yaml(text, false);
+  INFO(json.told() << yaml.told());
+  REQUIRE(json.node);
+  REQUIRE(yaml.node);
+  CHECK(shown(*json.node) == shown(*yaml.node));
+}
+
+TEST_CASE("an offset inside a text with escapes leads back to its place in the line") {
+  const std::string text = R"({"visit": "a\n\u00e9 b"})";
+  const Read json(text);
+  REQUIRE(json.node);
+  const Node& value = json.node->entries.front().value;
+  CHECK(value.text == "a\n\xc3\xa9 b");
+  const auto at = [&](std::size_t decoded) { return value.embedded.span(decoded, decoded + 1).begin; };
+  CHECK(text.substr(at(0), 1) == "a");
+  CHECK(text.substr(at(1), 2) == "\\n");
+  CHECK(text.substr(at(2), 6) == "\\u00e9");
+  CHECK(text.substr(at(5), 1) == "b");
+}
+
+TEST_CASE("what is no JSON, or more than a visit may say, is refused with its place") {
+  struct Row {
+    std::string text;
+    std::string told;
+  };
+  const auto [text, told] = GENERATE(values<Row>({
+      {R"({"visit": "a", "visit": "b"})", "line:1:16: error: the key 'visit' stands twice in this object [E127]"},
+      {R"({"visit": null})", "line:1:11: error: 'null' is no value here [E129]"},
+      {R"({"visit": "a"} x)", "[E163]"},
+      {R"({"visit": "a",})", "[E163]"},
+      {R"({"visit": 01})", "[E163]"},
+      {R"({"visit": "a)", "[E163]"},
+      {R"({'visit': 1})", "[E163]"},
+      {R"(["visit"])", "line:1:1: error: the text can not be read as JSON from here on [E163]"},
+      {R"({"visit": "a\u0007"})", "line:1:11: error: this text holds a control character [E152]"},
+      {"{\"visit\": " + std::string(40, '[') + std::string(40, ']') + "}", "[E124]"},
+      {"{\"visit\": \"" + std::string(1U << 20U, 'a') + "\"}", "[E101]"},
+      {"{\"visit\": \"\xff\"}", "[E163]"},
+  }));
+  CAPTURE(text.substr(0, 60));
+  const Read json(text);
+  CHECK_FALSE(json.node);
+  CHECK_THAT(json.told(), Catch::Contains(told));
+}
