@@ -153,6 +153,9 @@ tr { break-inside: avoid }
 .charts { display: grid; grid-template-columns: repeat(auto-fill, minmax(13.5rem, 1fr)); gap: .4rem 1.2rem }
 .charts figure { margin: .3rem 0 }
 .columns, .sheet { column-gap: 1.6rem; column-rule: 1px solid #777 }
+@media screen and (max-width: 30rem) {
+  figure svg { overflow: visible } figure svg text { font-size: 14.5px } figure svg text[font-size="10"] { font-size: 11.5px }
+  .charts svg text { font-size: 12px } }
 @media screen and (min-width: 44rem) { .columns { columns: 2 } }
 @media print { body { padding: 0; max-width: none; font-size: 10.5pt } p { margin: .12rem 0 }
   h2 { margin: 1rem 0 .35rem } .row { margin-top: .4rem } .line { padding: .45rem 0 }
