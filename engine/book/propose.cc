@@ -309,7 +309,8 @@ class Proposal {
     const TargetInfo& target = program.targets[row.target];
     const ReadingInfo& reading = program.reading_of(target.point);
     const std::string where = place_of(row);
-    if (row.by_hand) return fmt::format("# {}: its table asks more than facts say, so its limits are yours to write\n", where);
+    if (row.by_hand)
+      return fmt::format("# {}: its table asks more than facts say, so its limits are yours to write\n", where);
     if (reading.source == ReadingInfo::Source::computed) return "";
     const Judgement judgement = judge(program);
     const TargetState& state = judgement.targets[row.target];

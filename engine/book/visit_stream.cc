@@ -83,7 +83,8 @@ VisitStream::Found VisitStream::open(const VisitAsked& asked) {
   found.sources = &shelf.sources;
   pass_on(shelf.of_house, found.told);
   const bool json = asked.path.empty();
-  found.tree = shelf.book.visit_from(asked.from, json ? asked.json : shelf.book.read_inside(asked.path), json, found.told);
+  found.tree =
+      shelf.book.visit_from(asked.from, json ? asked.json : shelf.book.read_inside(asked.path), json, found.told);
   if (!found.tree || !found.tree->profile) return found;
   const auto* layers = shelf.layers(*found.tree->profile, found.told);
   if (layers == nullptr) return found;
