@@ -155,6 +155,7 @@ tr { break-inside: avoid }
 .columns, .sheet { column-gap: 1.6rem; column-rule: 1px solid #777 }
 @media screen and (max-width: 30rem) {
   figure svg { overflow: visible } figure svg text { font-size: 14.5px } figure svg text[font-size="10"] { font-size: 11.5px }
+  figure svg text[font-size="12"] { font-size: 13px }
   .charts svg text { font-size: 12px } }
 @media screen and (min-width: 44rem) { .columns { columns: 2 } }
 @media print { body { padding: 0; max-width: none; font-size: 10.5pt } p { margin: .12rem 0 }
