@@ -548,13 +548,7 @@ TEST_CASE("what is no single number is refused") {
       {"E2", "E203 @0 [E2] "},
       {"at least 3", "E203 @0 [at] "},
   };
-  for (const Row& row : rows) {
-    INFO(row.text);
-    Diagnostics out;
-    CHECK_FALSE(parse_number(scalar(row.text), out));
-    INFO(dump(out, row.text));
-    CHECK(fits(dump(out, row.text), row.expected));
-  }
+  check_refused(rows, [](const Node& node, Diagnostics& out) { return parse_number(node, out); });
 }
 
 TEST_CASE("identifiers begin with a lower-case letter; the words of the language are known") {
