@@ -19,7 +19,7 @@
 
 namespace stringline {
 
-inline constexpr int bench_hours_a_day = 6;  // common practice, no source
+inline constexpr std::int64_t bench_hours_a_day = 6;  // common practice, no source
 
 enum class VisitState : std::uint8_t {
   mistakes,

@@ -25,6 +25,19 @@ namespace {
 
 std::string shown_as(const std::string& path) { return path == "-" ? "<stdin>" : path; }
 
+// What is reported goes elsewhere until this ends.
+class Elsewhere {
+ public:
+  Elsewhere(Diagnostics*& place, Diagnostics& out) : place_(place), usual_(std::exchange(place, &out)) {}
+  ~Elsewhere() { place_ = usual_; }
+  Elsewhere(const Elsewhere&) = delete;
+  Elsewhere& operator=(const Elsewhere&) = delete;
+
+ private:
+  Diagnostics*& place_;
+  Diagnostics* usual_;
+};
+
 }  // namespace
 
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
@@ -216,11 +229,7 @@ const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::s
 }
 
 std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& name, Diagnostics& out) {
-  struct Back {
-    Diagnostics*& place;
-    Diagnostics* usual;
-    ~Back() { place = usual; }
-  } const back{out_, std::exchange(out_, &out)};
+  const Elsewhere told_elsewhere(out_, out);
   return layers(name);
 }
 

@@ -28,7 +28,7 @@ class HouseBook {
 
   // What a file's first key says it is; nothing when it can not be read as YAML, or says nothing known. Reports nothing.
   struct Kind {
-    FileKind kind;
+    FileKind kind{};
     Span key;
   };
   [[nodiscard]] std::optional<Kind> kind(const std::string& path);

@@ -46,6 +46,7 @@ class VerdictLines {
   VerdictLines();
   ~VerdictLines();
   VerdictLines(const VerdictLines&) = delete;
+  VerdictLines& operator=(const VerdictLines&) = delete;
 
   // Nothing where the line has to go the whole way; then `learn` what that made of it.
   [[nodiscard]] std::optional<Line> take(std::string_view json);

@@ -8,14 +8,6 @@
 #include "engine/check/check.h"
 
 namespace stringline {
-namespace {
-
-void pass_on(const Diagnostics& from, Diagnostics& to) {
-  for (const Diagnostic& each : from.list()) to.report(each.code, each.span, each.message, each.hint, each.related);
-}
-
-}  // namespace
-
 // One house, with the profiles that its visits asked for. Each is read by a book of its own: a book tells what is wrong with a file
 // once, and here each visit has to hear it.
 struct VisitStream::Shelf {
@@ -54,7 +46,7 @@ struct VisitStream::Shelf {
   const std::vector<const ProfileTree*>* layers(const Word& name, Diagnostics& out) {
     auto& profile = profiles[name.text];
     if (!profile || profile->tells_of_its_visit()) profile = std::make_unique<Profile>(*this, name);
-    pass_on(profile->told, out);
+    out.report_all(profile->told);
     return profile->layers ? &*profile->layers : nullptr;
   }
 };
@@ -81,7 +73,7 @@ VisitStream::Found VisitStream::open(const VisitAsked& asked) {
   Shelf& shelf = shelf_of(asked);
   Found found;
   found.sources = &shelf.sources;
-  pass_on(shelf.of_house, found.told);
+  found.told.report_all(shelf.of_house);
   const bool json = asked.path.empty();
   found.tree =
       shelf.book.visit_from(asked.from, json ? asked.json : shelf.book.read_inside(asked.path), json, found.told);

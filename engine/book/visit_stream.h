@@ -27,6 +27,7 @@ class VisitStream {
   VisitStream(std::vector<std::string> shipped, std::string house, std::optional<Date> today);
   ~VisitStream();
   VisitStream(const VisitStream&) = delete;
+  VisitStream& operator=(const VisitStream&) = delete;
 
   struct Found {
     Diagnostics told;                       // of the visit, its house and its profile

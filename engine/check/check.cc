@@ -129,10 +129,6 @@ void check_together(Making& making) {
   if (!out.has_errors()) check_fit(making.profile, making.binder);
 }
 
-void pass_on(const Diagnostics& found, Diagnostics& out) {
-  for (const Diagnostic& each : found.list()) out.report(each.code, each.span, each.message, each.hint, each.related);
-}
-
 std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
   Making making(book.layers);
   if (check_kind(book, making)) {
@@ -140,7 +136,7 @@ std::optional<Program> check_whole(const Book& book, Diagnostics& out) {
     if (book.trial != nullptr) bind_expected(*book.trial, making.names, making.binder);
     check_together(making);
   }
-  pass_on(making.found, out);
+  out.report_all(making.found);
   if (making.found.has_errors()) return std::nullopt;
   return std::move(making.program);
 }

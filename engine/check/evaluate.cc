@@ -302,9 +302,9 @@ Result Evaluator::conditional(const Typed& expr, const typed::Conditional& node,
   return a;
 }
 
-Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, const Hand& hand) const {
+std::vector<Hand> hands_in(const std::vector<typed::Loop>& loops, const Hand& hand) {
   std::vector<Hand> hands{hand};
-  for (const typed::Loop& loop : node.loops) {
+  for (const typed::Loop& loop : loops) {
     std::vector<Hand> next;
     for (const Hand& base : hands) {
       for (const std::uint16_t member : loop.members) {
@@ -314,6 +314,11 @@ Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, con
     }
     hands = std::move(next);
   }
+  return hands;
+}
+
+Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, const Hand& hand) const {
+  const std::vector<Hand> hands = hands_in(node.loops, hand);
   if (node.fold == typed::Fold::worst) return worst(hands, node);
   const bool truths = node.fold == typed::Fold::any || node.fold == typed::Fold::all;
   const Truth decisive = node.fold == typed::Fold::any ? Truth::yes : Truth::no;

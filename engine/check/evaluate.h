@@ -48,6 +48,8 @@ struct Result {
 // Which member a loop or a rule is at, per axis; -1: at none.
 using Hand = std::array<int, axis_count>;
 inline constexpr Hand empty_hand{-1, -1, -1, -1};
+// Every hand that these loops, the outermost first, come to from this one.
+[[nodiscard]] std::vector<Hand> hands_in(const std::vector<typed::Loop>& loops, const Hand& hand);
 
 // What an expression looks at besides the program.
 class Surroundings {

@@ -35,9 +35,9 @@ int run(int argc, char** argv) {
 
 // To standard error for people; with --json also as the one document, for which standard output is then still empty.
 int fail(const std::string& message, int status, bool json) {
-  std::fprintf(stderr, "stringline: %s\n", stringline::printable(message).c_str());
+  (void)std::fprintf(stderr, "stringline: %s\n", stringline::printable(message).c_str());
   if (!json) return status;
-  std::fputs(stringline::json_text(stringline::json_error(message)).c_str(), stdout);
+  (void)std::fputs(stringline::json_text(stringline::json_error(message)).c_str(), stdout);
   return status;
 }
 

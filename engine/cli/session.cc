@@ -37,7 +37,7 @@ int Session::finish() {
 
 int Session::refuse(const char* told) {
   const int status = finish();
-  if (!options.json) std::fprintf(stderr, "stringline: %s\n", told);
+  if (!options.json) (void)std::fprintf(stderr, "stringline: %s\n", told);
   return status;
 }
 

@@ -14,6 +14,7 @@ namespace stringline {
 class Session {
  public:
   explicit Session(const Options& asked);
+  ~Session() = default;
   Session(const Session&) = delete;
   Session& operator=(const Session&) = delete;
 

@@ -166,6 +166,7 @@ class Crew {
   }
   ~Crew() { end(); }
   Crew(const Crew&) = delete;
+  Crew& operator=(const Crew&) = delete;
 
   void add(Batch batch) {
     if (batch.empty()) return;

@@ -46,6 +46,10 @@ void Diagnostics::report(Code code, Span span, std::string message, std::string 
   list_.push_back({code, span, std::move(message), std::move(hint), std::move(related)});
 }
 
+void Diagnostics::report_all(const Diagnostics& found) {
+  for (const Diagnostic& each : found.list_) report(each.code, each.span, each.message, each.hint, each.related);
+}
+
 bool Diagnostics::is_full() const { return errors_ > limits::now().mistakes; }
 
 std::vector<Diagnostic> Diagnostics::sorted() const {

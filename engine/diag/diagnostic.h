@@ -42,7 +42,7 @@ struct Related {
 };
 
 struct Diagnostic {
-  Code code;
+  Code code{};
   Span span;
   std::string message;
   std::string hint;  // what to write instead; may be empty
@@ -53,6 +53,9 @@ class Diagnostics {
  public:
   // The first mistake, and the first warning, too many is told as that.
   void report(Code code, Span span, std::string message, std::string hint = {}, std::vector<Related> related = {});
+
+  // All that another reader found, as if it were reported here.
+  void report_all(const Diagnostics& found);
 
   // Told of as many mistakes as one run tells (limits.def); what is reported after that is counted and let go.
   [[nodiscard]] bool is_full() const;

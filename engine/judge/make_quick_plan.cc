@@ -67,21 +67,6 @@ class Maker {
 
   PointId only(const ReadingRef& ref, const Hand& hand) const { return evaluator_.points(ref, hand).front(); }
 
-  std::vector<Hand> hands(const typed::Aggregate& node, const Hand& hand) const {
-    std::vector<Hand> hands{hand};
-    for (const typed::Loop& loop : node.loops) {
-      std::vector<Hand> next;
-      for (const Hand& base : hands) {
-        for (const std::uint16_t member : loop.members) {
-          next.push_back(base);
-          next.back()[static_cast<std::size_t>(loop.axis)] = member;
-        }
-      }
-      hands = std::move(next);
-    }
-    return hands;
-  }
-
   // ---- numbers
 
   Number number(const Typed& expr, const Hand& hand) {
@@ -163,7 +148,7 @@ class Maker {
   Number extreme(const typed::Aggregate& node, const Hand& hand) {
     if (node.fold != typed::Fold::max && node.fold != typed::Fold::min) return strange();
     std::vector<Number> members;
-    for (const Hand& at : hands(node, hand)) members.push_back(number(*node.body, at));
+    for (const Hand& at : hands_in(node.loops, hand)) members.push_back(number(*node.body, at));
     return tables_.derive(node.fold == typed::Fold::max ? Derived::Form::largest : Derived::Form::smallest, members);
   }
 
@@ -232,7 +217,7 @@ class Maker {
 
   std::vector<Proposition> members(const typed::Aggregate& node, const Hand& hand) {
     std::vector<Proposition> members;
-    for (const Hand& at : hands(node, hand)) members.push_back(truth(*node.body, at));
+    for (const Hand& at : hands_in(node.loops, hand)) members.push_back(truth(*node.body, at));
     return members;
   }
 

@@ -71,6 +71,8 @@ struct Plan;
 class QuickJudge {
  public:
   explicit QuickJudge(const Program& program);
+  QuickJudge(const QuickJudge&) = delete;
+  QuickJudge& operator=(const QuickJudge&) = delete;
   QuickJudge(QuickJudge&&) noexcept;
   QuickJudge& operator=(QuickJudge&&) noexcept;
   ~QuickJudge();

@@ -30,9 +30,17 @@ bool holds(BinaryOp op, Ratio difference) {
 template <class So>
 double first_count(double guess, So so) {
   double high = std::ceil(guess);
-  for (double step = 1; !so(high); step *= 2) high += step;
+  double step = 1;
+  while (!so(high)) {
+    high += step;
+    step *= 2;
+  }
   double low = high - 1;
-  for (double step = 1; so(low); step *= 2) low -= step;
+  step = 1;
+  while (so(low)) {
+    low -= step;
+    step *= 2;
+  }
   while (high - low > 1) {
     const double middle = std::floor((low + high) / 2);
     (so(middle) ? high : low) = middle;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "engine/check/disturb.h"
 #include "engine/model/rod_job.h"
@@ -16,6 +17,7 @@ std::optional<model::Range> range_of(const Value& value) {
 }
 
 constexpr double noise = 1e-9;
+constexpr double unbounded = std::numeric_limits<double>::infinity();
 
 }  // namespace
 
@@ -64,8 +66,8 @@ std::optional<Verdict> Forecast::expected_verdict(std::size_t target) const {
   if (points_[point].at_aim) return Verdict::within;  // also where the player's aim is not the house's
   const auto value = expected(point);
   if (!value || (!state.lo && !state.hi)) return std::nullopt;
-  const double lo = state.lo ? state.lo->to_double() - noise : -INFINITY;
-  const double hi = state.hi ? state.hi->to_double() + noise : INFINITY;
+  const double lo = state.lo ? state.lo->to_double() - noise : -unbounded;
+  const double hi = state.hi ? state.hi->to_double() + noise : unbounded;
   if (value->hi < lo) return Verdict::low;
   if (value->lo > hi) return Verdict::high;
   if (lo <= value->lo && value->hi <= hi) return Verdict::within;
