@@ -151,6 +151,18 @@ std::vector<std::vector<std::string>> reading_reasons(const Plan& plan) {
   return reasons;
 }
 
+std::string no_work_text(const Program& program, const Judgement& judgement, const Plan& plan) {
+  std::vector<PointId> out;
+  for (std::size_t i = 0; i < program.targets.size(); ++i) {
+    const Verdict verdict = judgement.targets[i].verdict;
+    if (verdict == Verdict::high || verdict == Verdict::low || verdict == Verdict::too_close)
+      out.push_back(program.targets[i].point);
+  }
+  if (out.empty()) return "nothing to do: everything that was read is within the house's specs";
+  if (!plan.left.empty() || !plan.conflicts.empty()) return "nothing is planned, for the reasons below";
+  return fmt::format("nothing is planned: no job of this profile answers {}", name_points(program, out));
+}
+
 std::string assumed_text(const Program& program, const Judgement& judgement) {
   std::map<std::string, std::vector<std::string>> groups;
   for (PointId point = 0; point < program.points.size(); ++point) {

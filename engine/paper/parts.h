@@ -37,6 +37,8 @@ struct AmountGroup {
 [[nodiscard]] std::string fee_text(const Program& program, const std::string& fee);
 // "0.2 cents between its sharpest and its flattest note, which nobody hears"
 [[nodiscard]] std::string spread_text(const SourChord& chord);
+// What stands in the place of a list with no lines.
+[[nodiscard]] std::string no_work_text(const Program& program, const Judgement& judgement, const Plan& plan);
 // Of each line that reads, its reasons; where an earlier one has the same, "as for line 4".
 [[nodiscard]] std::vector<std::vector<std::string>> reading_reasons(const Plan& plan);
 // Assumptions with the same value stand together: "0 mm: backbow, rocker".

@@ -75,8 +75,7 @@ std::string work_text(const Program& program, const Judgement& judgement, const 
   for (const std::string& told : plan.told) entry(out, "NOTE", told);
   if (plan.ended_early) out += "\n  The list ends here until that is settled.\n";
   out += "\n";
-  if (plan.lines.empty() && !judgement.closed)
-    out += "  nothing to do: everything that was read is within the house's specs\n";
+  if (plan.lines.empty() && !judgement.closed) out += fmt::format("  {}\n", no_work_text(program, judgement, plan));
   out += lines_text(program, judgement, plan);
   for (const Conflict& conflict : plan.conflicts) entry(out, "CONFLICT", conflict.why);
   if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", fee_text(program, plan.charge));

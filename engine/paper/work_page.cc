@@ -44,8 +44,7 @@ class WorkPage {
 
   void list() {
     out_.leaf("h2", "Work, in this order");
-    if (plan_.lines.empty() && !judgement_.closed)
-      out_.leaf("p", "nothing to do: everything that was read is within the house's specs");
+    if (plan_.lines.empty() && !judgement_.closed) out_.leaf("p", no_work_text(program_, judgement_, plan_));
     if (!plan_.lines.empty()) out_.open("ol", {{"class", "work"}});
     int number = 0;
     const auto reasons = reading_reasons(plan_);
