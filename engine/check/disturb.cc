@@ -72,24 +72,6 @@ int course_of(const Program& program, int string) {
   return at < program.strings.size() ? program.strings[at].course : 1;
 }
 
-// How much of a control's move at one member arrives at a reading of another: all of it at the same string, side or pickup,
-// none at other strings' nuts and saddles, a share between the two sides of a bridge.
-double weight(const Program& program, PointId point, PointId own, Control control) {
-  if (control == Control::neck_bend || control == Control::fret_plane) return 1.0;
-  const auto& from = program.points[own].at;
-  const auto& to = program.points[point].at;
-  const auto pickup = static_cast<std::size_t>(Axis::pickup);
-  if (from[pickup] >= 0 && to[pickup] >= 0 && from[pickup] != to[pickup]) return 0.0;
-  const bool by_string = from[static_cast<std::size_t>(Axis::string)] >= 0;
-  if (by_string || control == Control::nut_height)
-    return string_of(program, own) == string_of(program, point) ? 1.0 : 0.0;
-  const int side = from[static_cast<std::size_t>(Axis::side)];
-  const int bass = course_of(program, outer_string(program, true));
-  if (side < 0 || bass <= 1) return 1.0;
-  const double toward_bass = std::min(1.0, (course_of(program, string_of(program, point)) - 1.0) / (bass - 1.0));
-  return side == 1 ? 1.0 - toward_bass : toward_bass;
-}
-
 }  // namespace
 
 int outer_string(const Program& program, bool bass) {
@@ -153,15 +135,39 @@ bool may_move(const Program& program, PointId point, Control control) {
   return effect && (effect->at(0.0) != 0.0 || effect->at(1.0) != 0.0);
 }
 
-std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control) {
-  const double arriving = weight(program, point, own, control);
-  if (arriving == 0.0) return model::exactly(0.0);
-  const auto effect = effect_on(program, point, control);
-  const auto itself = effect_on(program, own, control);
-  if (!effect || !itself) return std::nullopt;
-  const auto share = model::per_measured(*effect, *itself, program.neck_shape);
+Carrying::Carrying(const Program& program, PointId own, Control control)
+    : program_(program),
+      control_(control),
+      itself_(effect_on(program, own, control)),
+      string_(string_of(program, own)) {
+  const auto& at = program.points[own].at;
+  pickup_ = at[static_cast<std::size_t>(Axis::pickup)];
+  side_ = at[static_cast<std::size_t>(Axis::side)];
+  by_string_ = at[static_cast<std::size_t>(Axis::string)] >= 0 || control == Control::nut_height;
+  bass_course_ = course_of(program, outer_string(program, true));
+}
+
+// All of it at the same string, side or pickup, none at other strings' nuts and saddles, a share between the two sides of a bridge.
+double Carrying::arriving(PointId point) const {
+  if (control_ == Control::neck_bend || control_ == Control::fret_plane) return 1.0;
+  const int pickup = program_.points[point].at[static_cast<std::size_t>(Axis::pickup)];
+  if (pickup_ >= 0 && pickup >= 0 && pickup_ != pickup) return 0.0;
+  if (by_string_) return string_ == string_of(program_, point) ? 1.0 : 0.0;
+  if (side_ < 0 || bass_course_ <= 1) return 1.0;
+  const double from_treble = course_of(program_, string_of(program_, point)) - 1.0;
+  const double toward_bass = std::min(1.0, from_treble / (bass_course_ - 1.0));
+  return side_ == 1 ? 1.0 - toward_bass : toward_bass;
+}
+
+std::optional<model::Range> Carrying::share(PointId point) const {
+  const ReadingInfo& reading = program_.reading_of(point);
+  if (!itself_ || (!reading.gap && reading.follows.empty())) return std::nullopt;
+  const double arrives = arriving(point);
+  if (arrives == 0.0) return model::exactly(0.0);
+  const auto effect = effect_on(program_, point, control_);
+  const auto share = effect ? model::per_measured(*effect, *itself_, program_.neck_shape) : std::nullopt;
   if (!share) return std::nullopt;
-  return model::Range{arriving * share->lo, arriving * share->hi};
+  return model::Range{arrives * share->lo, arrives * share->hi};
 }
 
 model::Range carried(model::Range share, model::Range change) {
@@ -179,8 +185,9 @@ std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job) {
       const TargetInfo* target = program.target(own);
       if (!job.moves || target == nullptr) continue;
       const double width = width_of(program, *target);
+      const Carrying carrying(program, own, *job.moves);
       for (PointId point = 0; point < program.points.size(); ++point) {
-        const auto share = share_of(program, point, own, *job.moves);
+        const auto share = carrying.share(point);
         const double most = share ? width * std::max(std::abs(share->lo), std::abs(share->hi)) : 0.0;
         if (most > 0.0 && most >= read_to(program, point)) points.push_back(point);
       }

@@ -31,8 +31,26 @@ void place_gaps(Program& program);
 // the profile's facts say too little of the neck, a gap counts as moved.
 [[nodiscard]] bool may_move(const Program& program, PointId point, Control control);
 
-// How far `point` moves, per mm by which the job brings `own` to its aim. Nothing where the model has no answer.
-[[nodiscard]] std::optional<model::Range> share_of(const Program& program, PointId point, PointId own, Control control);
+// A job that brings the reading `own` to its aim with one control.
+class Carrying {
+ public:
+  Carrying(const Program& program, PointId own, Control control);
+  // How far `point` moves per mm that `own` moves. Nothing where the model has no answer.
+  [[nodiscard]] std::optional<model::Range> share(PointId point) const;
+
+ private:
+  // How much of the control's move at its own member arrives at that of `point`.
+  [[nodiscard]] double arriving(PointId point) const;
+
+  const Program& program_;
+  Control control_;
+  std::optional<model::PhiLinear> itself_;
+  int string_ = 0;
+  int pickup_ = -1;
+  int side_ = -1;
+  bool by_string_ = false;
+  int bass_course_ = 1;
+};
 
 // How far it moves when `own` changes by `change`: the product of both intervals.
 [[nodiscard]] model::Range carried(model::Range share, model::Range change);

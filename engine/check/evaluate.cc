@@ -208,9 +208,9 @@ Result Evaluator::binary(const Typed& expr, const typed::Binary& node, const Han
   if (node.op != BinaryOp::logical_and && node.op != BinaryOp::logical_or) return arithmetic(expr, node, hand);
   const bool both = node.op == BinaryOp::logical_and;
   const Truth decisive = both ? Truth::no : Truth::yes;
-  const Result left = evaluate(*node.left, hand);
+  Result left = evaluate(*node.left, hand);
   if (!left.failure && left.truth() == decisive) return left;
-  const Result right = evaluate(*node.right, hand);
+  Result right = evaluate(*node.right, hand);
   if (!right.failure && right.truth() == decisive) return right;
   if (left.failure) return left;
   if (right.failure) return right;
@@ -330,7 +330,7 @@ Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, con
   std::vector<Need> needs;
   Unit unit = Unit::none;
   for (const Hand& at : hands) {
-    const Result each = evaluate(*node.body, at);
+    Result each = evaluate(*node.body, at);
     if (each.failure) {
       if (!failure) failure = each.failure;
       continue;
@@ -472,6 +472,7 @@ std::vector<std::size_t> Evaluator::possible_rows(const std::vector<const TypedR
 }
 
 Result Evaluator::evaluate(const TypedChoice<TypedPtr>& choice, const Hand& hand) const {
+  if (const auto* leaf = std::get_if<TypedPtr>(&choice.node)) return evaluate(**leaf, hand);
   const auto rows = possible(choice, hand);
   if (rows.failure) return failed(rows.failure->span, rows.failure->message);
   std::optional<Result> all;
@@ -488,7 +489,7 @@ Result Evaluator::evaluate(const TypedChoice<TypedPtr>& choice, const Hand& hand
     all->needs = merged(std::move(all->needs), each.needs);
   }
   if (!all) return failed(choice.span, "no row of the table fits");
-  if (agree) return *all;
+  if (agree) return std::move(*all);
   if (all->value.kind != Kind::number) {
     all->value.state.reset();
     all->value.pitches.reset();
@@ -496,7 +497,7 @@ Result Evaluator::evaluate(const TypedChoice<TypedPtr>& choice, const Hand& hand
     all->residual.reset();  // of one row alone
   }
   all->needs = merged(std::move(all->needs), rows.needs);
-  return *all;
+  return std::move(*all);
 }
 
 std::string Evaluator::text(const TypedText& text, const Hand& hand) const {

@@ -27,9 +27,10 @@ void Aftermath::did(const JobInfo& job) {
 
 void Aftermath::begin(PointId own, Control control) {
   Move move{own, control, expected(own), {}};
+  const Carrying carrying(program_, own, control);
   for (PointId point = 0; point < values_.size(); ++point) {
     if (point == own || !values_[point]) continue;
-    const auto share = share_of(program_, point, own, control);
+    const auto share = carrying.share(point);
     if (share && (share->lo != 0.0 || share->hi != 0.0)) move.moved.push_back(point);
   }
   forget(own);
@@ -39,8 +40,9 @@ void Aftermath::begin(PointId own, Control control) {
 void Aftermath::read(PointId point, double value) {
   for (Move& move : moves_) {
     if (move.own != point) continue;
+    const Carrying carrying(program_, point, move.control);
     for (const PointId other : move.moved) {
-      const auto share = share_of(program_, other, point, move.control);
+      const auto share = carrying.share(other);
       if (!move.from || !share || !values_[other]) {
         values_[other].reset();
         continue;

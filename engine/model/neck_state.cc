@@ -128,9 +128,9 @@ NeckState::Solution NeckState::solve(double phi) const {
   solution.rank = static_cast<std::size_t>(basis.rows());
   const VectorXd weights = any_u ? VectorXd(u.cwiseInverse()) : VectorXd(VectorXd::Ones(u.size()));
   const MatrixXd weighted = weights.asDiagonal() * rows * basis.transpose();
-  const Eigen::ColPivHouseholderQR<MatrixXd> qr(weighted);
-  const VectorXd found = qr.solve(weights.cwiseProduct(values));
-  const MatrixXd inverse = weighted.completeOrthogonalDecomposition().pseudoInverse();
+  const MatrixXd inverse =
+      Eigen::ColPivHouseholderQR<MatrixXd>(weighted).solve(MatrixXd::Identity(weighted.rows(), weighted.rows()));
+  const VectorXd found = inverse * weights.cwiseProduct(values);
   const MatrixXd covariance =
       any_u ? MatrixXd(inverse * inverse.transpose()) : MatrixXd(MatrixXd::Zero(basis.rows(), basis.rows()));
   solution.basis = flat(basis);

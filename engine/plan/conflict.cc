@@ -39,7 +39,7 @@ std::vector<Pull> pulls(const Program& program, const Judgement& judgement, cons
 
 bool oppose(const Program& program, const Pull& a, const Pull& b) {
   if (a.control != b.control || a.up == b.up || a.job == b.job) return false;
-  const auto share = share_of(program, b.point, a.point, a.control);
+  const auto share = Carrying(program, a.point, a.control).share(b.point);
   return share && (share->lo != 0.0 || share->hi != 0.0);
 }
 

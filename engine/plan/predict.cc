@@ -108,10 +108,12 @@ void Forecast::shift(PointId point, model::Range change, const std::string& by) 
 }
 
 void Forecast::bring(PointId own, double aim, const JobInfo& job) {
+  if (!job.moves) return;
   const auto from = expected(own);
-  for (PointId point = 0; job.moves && point < points_.size(); ++point) {
+  const Carrying carrying(program_, own, *job.moves);
+  for (PointId point = 0; point < points_.size(); ++point) {
     if (point == own) continue;
-    const auto share = share_of(program_, point, own, *job.moves);
+    const auto share = carrying.share(point);
     if (!share || (std::abs(share->lo) <= noise && std::abs(share->hi) <= noise)) continue;
     if (from)
       shift(point, carried(*share, {aim - from->hi, aim - from->lo}), job.label);

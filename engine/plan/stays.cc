@@ -32,20 +32,20 @@ std::optional<model::Range> value_of(const PointState& state) {
 std::string why_it_stays(const Program& program, const Judgement& judgement, std::size_t at) {
   const TargetState& state = judgement.targets[at];
   const PointId point = program.targets[at].point;
-  const std::string reason = reason_of(program, judgement, at);
+  const auto reason = [&] { return reason_of(program, judgement, at); };
   if (state.left) return "the player wants it left as it was";
   if (state.verdict == Verdict::too_close && program.decide != Decide::prove) {
     const bool contact = judgement.points[point].contact;
     return fmt::format(
-        "it{}: {}", reason,
+        "it{}: {}", reason(),
         contact ? "the string touches, so read it with a straightedge" : "too near the limit for this tool");
   }
   const bool out = state.verdict == Verdict::high || state.verdict == Verdict::low;
   if (out && Answers(program, judgement).finer_than_a_player(at, value_of(judgement.points[point])))
-    return fmt::format("it{}; no player repeats a note that finely", reason);
+    return fmt::format("it{}; no player repeats a note that finely", reason());
   const auto& before = judgement.out_before[at];
   if (!before || state.verdict != Verdict::within || was_set(program, judgement, point)) return "";
-  return fmt::format("it was {}, {}; now it{}", before->text, to_text(before->verdict), reason);
+  return fmt::format("it was {}, {}; now it{}", before->text, to_text(before->verdict), reason());
 }
 
 }  // namespace

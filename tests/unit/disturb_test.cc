@@ -56,7 +56,7 @@ struct Checked {
     return 0;
   }
   model::Range share(const std::string& of, const std::string& own, Control control) const {
-    return share_of(program, point(of), point(own), control).value();
+    return Carrying(program, point(own), control).share(point(of)).value();
   }
   // Names of what a job disturbs.
   std::vector<std::string> disturbed(const std::string& job) const {
@@ -202,7 +202,7 @@ TEST_CASE("the mates of a course lie side by side: a bridge lowered at one side 
   INFO(shop->told());
   REQUIRE(shop->program);
   const auto arriving = [&](const char* string, const char* side) {
-    return share_of(*shop->program, shop->point(string), shop->point(side), Control::saddle_height).value().lo;
+    return Carrying(*shop->program, shop->point(side), Control::saddle_height).share(shop->point(string)).value().lo;
   };
   CHECK(arriving("nut_gap.1a", "action.bass") == 0.0);
   CHECK(arriving("nut_gap.1b", "action.bass") == 0.0);
