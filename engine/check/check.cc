@@ -92,11 +92,11 @@ struct Making {
   lay_out_axes(profile, book.house, book.visit, program, out);
   if (!declare_readings(profile, program, out)) return false;
   binder.declare();
+  declare_targets(profile, binder);
   for (const FactInfo& fact : program.facts) {
     if (fact.name != "pickups" && fact.name != "starts" && fact.name != "scales") (void)binder.fact_type(fact.name);
   }
   names = declare_names(profile, book, program, out);
-  declare_targets(profile, binder);
   bind_readings(profile, binder);
   state_neck(program);
   place_gaps(program);

@@ -1,6 +1,7 @@
 // A range that hangs on its own aim, a target whose when: asks for its own verdict, a computed reading that asks for the
 // verdict of a target that asks for it: none could ever be worked out. (Facts and computed readings that name each other are
-// found while they are bound, bind.h.) One report a cycle, with the whole path. See passes.h.
+// found while they are bound, bind.h.) One report a cycle, with the whole path. What does not hang on itself has an order, in
+// which the judge works it out, and readings that can change it. See passes.h.
 // Tested by tests/golden/check/cycle_of_aims.case.
 #include <fmt/format.h>
 
@@ -45,6 +46,10 @@ std::vector<PointId> points_of(const Program& program, const ReadingRef& ref, co
   return points;
 }
 
+struct Asked;
+template <class Leaf, class Visit>
+void walk(const TypedChoice<Leaf>& choice, const Asked& asked, const Visit& leaf);
+
 // What an expression asks for, one lambda a node.
 struct Asked {
   const Program& program;
@@ -58,13 +63,17 @@ struct Asked {
     if (expr) std::visit(*this, expr->node);
   }
   void operator()(const typed::Constant&) const {}
-  void operator()(const typed::Fact&) const {}
+  void operator()(const typed::Fact& node) const {
+    const Asked without_hand{program, {-1, -1, -1, -1}, nodes};
+    if (program.facts[node.fact].value)
+      walk(*program.facts[node.fact].value, without_hand, [&](const TypedPtr& leaf) { without_hand.visit(leaf); });
+  }
   void operator()(const typed::AtHand&) const {}
   void operator()(const typed::StringSize&) const {}
   void operator()(const typed::Travel&) const {}
   void operator()(const typed::Total&) const {}
-  void operator()(const typed::Change&) const {}
   void operator()(const typed::Reading& node) const { add(What::value, node.ref); }
+  void operator()(const typed::Change& node) const { add(What::value, node.ref); }
   void operator()(const typed::VerdictIs& node) const { add(What::verdict, node.ref); }
   void operator()(const typed::Aim& node) const { add(What::aim, node.ref); }
   void operator()(const typed::Target& node) const { add(What::aim, node.ref); }
@@ -107,7 +116,7 @@ void walk(const TypedChoice<Leaf>& choice, const Asked& asked, const Visit& leaf
 
 class Search {
  public:
-  Search(const Program& program, Diagnostics& out) : program_(program), out_(out) {}
+  Search(Program& program, Diagnostics& out) : program_(program), out_(out) {}
 
   void from(Node node) {
     const auto [known, fresh] = state_.emplace(node, State::busy);
@@ -116,9 +125,28 @@ class Search {
       return;
     }
     path_.push_back(node);
-    for (const Node& next : needs(node)) from(next);
+    std::set<PointId>& hangs_on = hangs_on_[node];
+    if (node.what == What::value) hangs_on.insert(node.point);
+    for (const Node& next : needs(node)) {
+      from(next);
+      const auto& more = hangs_on_[next];
+      hangs_on.insert(more.begin(), more.end());
+    }
     path_.pop_back();
     state_[node] = State::done;
+    const int target = program_.target_of[node.point];
+    if (node.what != What::value && target >= 0)
+      program_.standings.push_back(
+          {static_cast<std::size_t>(target), node.what == What::verdict, {hangs_on.begin(), hangs_on.end()}});
+  }
+
+  // What a condition hangs on, once all targets and readings were looked at.
+  std::vector<PointId> hangs_on(const Typed& condition) {
+    std::set<Node> nodes;
+    std::visit(Asked{program_, {-1, -1, -1, -1}, nodes}, condition.node);
+    std::set<PointId> points;
+    for (const Node& node : nodes) points.insert(hangs_on_[node].begin(), hangs_on_[node].end());
+    return {points.begin(), points.end()};
   }
 
  private:
@@ -131,16 +159,22 @@ class Search {
     if (node.what == What::value) {
       asked.visit(program_.reading_of(node.point).formula);
     } else if (target != nullptr) {
-      const bool verdict = node.what == What::verdict;
-      if (target->range) {
-        walk(*target->range, asked, [&](const TypedRange& range) {
-          asked.visit(range.lo);
-          asked.visit(range.hi);
-          asked.visit(range.aim);
-        });
+      if (node.what == What::verdict) {
+        asked.visit(target->when);
+        nodes.insert({What::aim, node.point});
+        nodes.insert({What::value, node.point});
+        return nodes;
       }
-      if (verdict) asked.visit(target->when);
-      if (verdict) nodes.insert({What::value, node.point});
+      const auto ends = [&](const TypedRange& range) {
+        asked.visit(range.lo);
+        asked.visit(range.hi);
+        asked.visit(range.aim);
+      };
+      if (target->range) walk(*target->range, asked, ends);
+      if (target->want) {
+        ends(target->want->range);
+        asked.visit(target->want->aim);
+      }
     }
     return nodes;
   }
@@ -183,9 +217,10 @@ class Search {
     return node.what == What::value || target == nullptr ? program_.reading_of(node.point).span : target->span;
   }
 
-  const Program& program_;
+  Program& program_;
   Diagnostics& out_;
   std::map<Node, State> state_;
+  std::map<Node, std::set<PointId>> hangs_on_;
   std::vector<Node> path_;
   std::set<std::pair<What, ReadingId>> told_;
 };
@@ -193,10 +228,12 @@ class Search {
 }  // namespace
 
 void check_dependence(Binder& binder) {
-  const Program& program = binder.program();
+  Program& program = binder.program();
+  program.standings.clear();
   Search search(program, binder.out());
   for (const TargetInfo& target : program.targets) search.from({What::verdict, target.point});
   for (PointId point = 0; point < program.points.size(); ++point) search.from({What::value, point});
+  for (GateInfo& gate : program.gates) gate.hangs_on = search.hangs_on(*gate.open_when);
 }
 
 }  // namespace stringline

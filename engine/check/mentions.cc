@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <set>
+#include <utility>
 
 namespace stringline {
 namespace {
@@ -26,6 +27,12 @@ class Collector {
   void walk(const TypedPtr& expr) {
     if (expr) walk(*expr);
   }
+  void walk(const TypedChoice<TypedPtr>& choice) {
+    if (const auto* leaf = std::get_if<TypedPtr>(&choice.node)) return walk(*leaf);
+    const auto& table = *std::get<std::shared_ptr<const TypedTable<TypedPtr>>>(choice.node);
+    walk(table.selector);
+    for (const auto& row : table.rows) walk(row.second);
+  }
   void walk(const Typed& expr) {
     std::visit([this](const auto& node) { look(node); }, expr.node);
   }
@@ -48,7 +55,12 @@ class Collector {
   void look(const typed::Constant&) {}
   void look(const typed::Reading& node) { add(node.ref); }
   void look(const typed::VerdictIs& node) { add(node.ref); }
-  void look(const typed::Fact& node) { facts_.insert(node.fact); }
+  void look(const typed::Fact& node) {
+    if (!facts_.insert(node.fact).second || program_ == nullptr || !program_->facts[node.fact].value) return;
+    const auto outside = std::exchange(hand_, {-1, -1, -1, -1});
+    walk(*program_->facts[node.fact].value);
+    hand_ = outside;
+  }
   void look(const typed::AtHand&) {}
   void look(const typed::StringSize&) {}
   void look(const typed::Travel&) {}

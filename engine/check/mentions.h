@@ -1,4 +1,5 @@
 // The readings and facts an expression looks at, each once, by number; and the jobs a choice may name.
+// What a fact is worked out from counts among the readings, what a computed reading is worked out from does not.
 #pragma once
 
 #include <vector>

@@ -64,7 +64,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
 // fit.cc: whether jobs, their controls and the targets they serve fit together; run on a program without other mistakes.
 void check_fit(const LayeredProfile& profile, Binder& binder);
 
-// dependence.cc: no range, verdict or computed reading hangs on itself.
+// dependence.cc: no range, verdict or computed reading hangs on itself; what each hangs on, and in which order they come.
 void check_dependence(Binder& binder);
 
 // visit.cc: what a visit says of its house, its profile and itself, besides the log's readings.

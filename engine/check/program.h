@@ -125,6 +125,7 @@ struct GateInfo {
   std::vector<JobChoice> jobs;
   std::vector<PointId> voids;
   std::vector<PointId> holds;
+  std::vector<PointId> hangs_on;  // the readings that can open or close it
   bool holds_visit = false;
   std::string charge;
   std::optional<TypedText> say;
@@ -275,6 +276,13 @@ struct Expected {
   std::vector<std::string> says;
 };
 
+// A range, or the verdict on it, with the readings that can change it: its own and all that it is worked out from.
+struct Standing {
+  std::size_t target = 0;
+  bool verdict = false;
+  std::vector<PointId> hangs_on;  // by number
+};
+
 // The neck as the string under a reading sees it; `string` is that string's place on its axis.
 struct GapPlace {
   model::NeckGeometry neck;
@@ -299,6 +307,7 @@ struct Program {
   std::vector<PointInfo> points;
   std::vector<TargetInfo> targets;  // by point
   std::vector<int> target_of;       // point -> place in targets, -1: none
+  std::vector<Standing> standings;  // range and verdict of every target, each after what it is worked out from
   std::vector<GateInfo> gates;      // these by name
   std::vector<StopInfo> stops;
   std::vector<RuleInfo> rules;

@@ -10,19 +10,6 @@
 namespace stringline {
 namespace {
 
-// What is known from entry `from` of the log onward, with what was never written and what jobs left.
-Judgement known_since(const Program& program, const Judgement& judgement, int from) {
-  Judgement late = judgement;
-  for (PointId point = 0; point < late.points.size(); ++point) {
-    PointState& state = late.points[point];
-    if (state.entry == 0 || state.entry >= from) continue;
-    if (state.status == PointState::Status::read) state.status = PointState::Status::stale;
-    if (program.target_of[point] >= 0)
-      late.targets[static_cast<std::size_t>(program.target_of[point])].verdict = Verdict::stale;
-  }
-  return late;
-}
-
 class Calling {
  public:
   Calling(const Program& program, const Judgement& judgement) : program_(program), judgement_(judgement) {
@@ -54,14 +41,31 @@ class Calling {
       for (const JobId job : jobs_in(choice)) {
         const auto done = last_.find(job);
         if (done == last_.end() || again_.count(job) > 0) continue;
-        const Judgement late = known_since(program_, judgement_, done->second);
-        const Scene scene(program_, late);
+        const Scene scene(program_, known_since(done->second));
         const Result now = Evaluator(program_, scene).evaluate(condition, hand);
         const bool on_readings = !mentioned_in(program_, condition, hand).empty();
         if (on_readings && !now.failure && now.truth() == calls && read_since(condition, hand, done->second))
           again_.insert(job);
       }
     }
+  }
+
+  // What is known from entry `from` of the log onward, with what was never written and what jobs left.
+  const Judgement& known_since(int from) {
+    const auto [found, fresh] = known_since_.try_emplace(from);
+    Judgement& late = found->second;
+    if (!fresh) return late;
+    late.points = judgement_.points;
+    late.targets = judgement_.targets;
+    late.last = judgement_.last;
+    for (PointId point = 0; point < late.points.size(); ++point) {
+      PointState& state = late.points[point];
+      if (state.entry == 0 || state.entry >= from) continue;
+      if (state.status == PointState::Status::read) state.status = PointState::Status::stale;
+      if (program_.target_of[point] >= 0)
+        late.targets[static_cast<std::size_t>(program_.target_of[point])].verdict = Verdict::stale;
+    }
+    return late;
   }
 
   bool read_since(const Typed& condition, const Hand& hand, int from) const {
@@ -84,6 +88,7 @@ class Calling {
   const Program& program_;
   const Judgement& judgement_;
   std::map<JobId, int> last_;  // entry in which a job was done last
+  std::map<int, Judgement> known_since_;
   std::set<JobId> again_;
 };
 

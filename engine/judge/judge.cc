@@ -101,7 +101,10 @@ class Judge {
   Judgement run() {
     judgement_.last = circumstances_.last;
     judgement_.points.resize(program_.points.size());
+    judgement_.targets.resize(program_.targets.size());
+    judgement_.gates.resize(program_.gates.size());
     judgement_.out_before.resize(program_.targets.size());
+    changed_.resize(program_.points.size());
     closed_at_.resize(program_.gates.size());
     assume();
     for (const Entry& entry : program_.log) {
@@ -126,14 +129,26 @@ class Judge {
   }
 
  private:
-  // Ranges, verdicts and gates as things stand now.
+  // Ranges, verdicts and gates as things stand now: those that hang on what changed since the last time, and all of them while a
+  // gap is read by another method than its target's, which hangs on every other.
   void settle() {
     instrument_.reset();
-    judgement_.targets.assign(program_.targets.size(), {});
-    for (std::size_t i = 0; i < program_.targets.size(); ++i) range_of(i);
-    for (std::size_t i = 0; i < program_.targets.size(); ++i) judgement_.targets[i].verdict = verdict_of(i);
-    judgement_.gates.clear();
-    for (const GateInfo& gate : program_.gates) judgement_.gates.push_back(truth_of(gate.open_when));
+    const auto converts = [&](const TargetInfo& target) {
+      return other_method(target, judgement_.points[target.point]);
+    };
+    const bool all = !settled_ || std::any_of(program_.targets.begin(), program_.targets.end(), converts);
+    const auto changed = [&](const std::vector<PointId>& hangs_on) {
+      return all || std::any_of(hangs_on.begin(), hangs_on.end(), [&](PointId point) { return changed_[point]; });
+    };
+    for (const Standing& standing : program_.standings) {
+      if (changed(standing.hangs_on))
+        standing.verdict ? settle_verdict(standing.target) : settle_range(standing.target);
+    }
+    for (std::size_t i = 0; i < program_.gates.size(); ++i) {
+      if (changed(program_.gates[i].hangs_on)) judgement_.gates[i] = truth_of(program_.gates[i].open_when);
+    }
+    changed_.assign(changed_.size(), false);
+    settled_ = true;
   }
 
   // What was read while a gate was closed is stale once it opens.
@@ -223,6 +238,7 @@ class Judge {
     if (state.status != PointState::Status::read) return;
     state.status = PointState::Status::stale;
     state.stale_by = by;
+    changed_[point] = true;
   }
 
   // New strings or a new tuning move whatever hangs on the strings: every gap and every pitch.
@@ -273,6 +289,7 @@ class Judge {
   }
 
   void put(PointId point, const Value& value, int entry, Span span) {
+    changed_[point] = true;
     PointState& state = judgement_.points[point];
     state = PointState{};
     state.status = PointState::Status::read;
@@ -329,9 +346,10 @@ class Judge {
   }
 
   // The one range of a table whose row is known, or on which all rows still possible agree.
-  void range_of(std::size_t at) {
+  void settle_range(std::size_t at) {
     const TargetInfo& target = program_.targets[at];
     TargetState& state = judgement_.targets[at];
+    state = {};
     const Hand hand = program_.points[target.point].at;
     if (!target.range) return;
     const bool replaced = target.want && target.want->form == Want::Form::range;
@@ -345,7 +363,7 @@ class Judge {
       ends_of(*other, hand, there);
       return there.lo == state.lo && there.hi == state.hi && there.aim == state.aim;
     };
-    if (!replaced && (rows.leaves.empty() || !std::all_of(rows.leaves.begin(), rows.leaves.end(), agrees))) {
+    if (!replaced && (rows.leaves.empty() || !std::all_of(rows.leaves.begin() + 1, rows.leaves.end(), agrees))) {
       state = {};
       state.needs = rows.needs;
       return;
@@ -400,6 +418,28 @@ class Judge {
     return above && below ? Verdict::within : Verdict::too_close;
   }
 
+  void settle_verdict(std::size_t at) {
+    TargetState& state = judgement_.targets[at];
+    state.asked = false;
+    state.probability.reset();
+    state.converted.reset();
+    state.possible.reset();
+    state.verdict = verdict_of(at);
+  }
+
+  // Of a reading of this point, as it was read: squared, expanded.
+  const std::optional<Ratio>& doubt(PointId point) {
+    const ReadingId id = program_.points[point].reading;
+    const int readings = judgement_.points[point].readings;
+    const auto [found, fresh] = doubts_.try_emplace({id, readings});
+    if (!fresh) return found->second;
+    const ReadingInfo& reading = program_.readings[id];
+    const bool plain = program_.decide == Decide::plain;
+    const Ratio step = reading.read_to && !plain ? reading.read_to->value : Ratio(0);
+    const Ratio repeat = reading.repeat && !plain ? reading.repeat->value : Ratio(0);
+    return found->second = expanded_square({step, repeat, readings});
+  }
+
   Verdict verdict_of(std::size_t at) {
     const TargetInfo& target = program_.targets[at];
     TargetState& state = judgement_.targets[at];
@@ -414,9 +454,7 @@ class Judge {
     const Result value = scene_.reading(target.point);
     if (value.failure || (!value.value.number.lo && !value.value.number.hi)) return Verdict::not_read;
     if (!state.lo && !state.hi) return Verdict::target_unknown;
-    const Ratio d = reading.read_to && program_.decide != Decide::plain ? reading.read_to->value : Ratio(0);
-    const Ratio rep = reading.repeat && program_.decide != Decide::plain ? reading.repeat->value : Ratio(0);
-    const auto square = expanded_square({d, rep, point.readings});
+    const auto& square = doubt(target.point);
     if (!square) return Verdict::too_close;
     const auto one = [&](Ratio y) {
       return judge_value(y, {state.lo, state.hi}, *square).value_or(Conformity::too_close);
@@ -494,8 +532,11 @@ class Judge {
   Scene scene_;
   Evaluator evaluator_;
   Aftermath aftermath_;
-  std::optional<Instrument> instrument_;     // of the readings as they stand
-  std::vector<std::vector<int>> closed_at_;  // by gate: the entries at whose end it was closed
+  std::optional<Instrument> instrument_;                              // of the readings as they stand
+  std::vector<bool> changed_;                                         // by point: since things were settled
+  bool settled_ = false;                                              // once
+  std::map<std::pair<ReadingId, int>, std::optional<Ratio>> doubts_;  // by reading and how often it was read
+  std::vector<std::vector<int>> closed_at_;                           // by gate: the entries at whose end it was closed
 };
 
 }  // namespace

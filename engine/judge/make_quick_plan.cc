@@ -19,10 +19,6 @@ class Maker {
       : program_(program), evaluator_(program, nothing_), tables_(program.points.size()), blank_(judge(program)) {}
 
   std::optional<Plan> make(std::string& refused) {
-    for (const FactInfo& fact : program_.facts) {
-      if (fact.value && mention_readings(*fact.value))
-        tables_.refuse(fmt::format("the fact '{}' hangs on readings", fact.name));
-    }
     for (std::size_t i = 0; i < program_.targets.size(); ++i) verdicts_.push_back(verdict_of(i));
     std::vector<Slot> gates;
     for (const GateInfo& gate : program_.gates) gates.push_back(slot_of(*gate.open_when));
@@ -65,6 +61,12 @@ class Maker {
     return result;
   }
 
+  // Of a fact that is no table.
+  const TypedPtr* only_value(FactId fact) const {
+    const auto& value = program_.facts[fact].value;
+    return value ? std::get_if<TypedPtr>(&value->node) : nullptr;
+  }
+
   PointId only(const ReadingRef& ref, const Hand& hand) const { return evaluator_.points(ref, hand).front(); }
 
   // ---- numbers
@@ -97,7 +99,10 @@ class Maker {
       }
       Number operator()(const typed::Constant&) const { return self.strange(); }
       Number operator()(const typed::VerdictIs&) const { return self.strange(); }
-      Number operator()(const typed::Fact&) const { return self.strange(); }
+      Number operator()(const typed::Fact& node) const {
+        const TypedPtr* value = self.only_value(node.fact);
+        return value != nullptr ? self.number(**value, empty_hand) : self.strange();
+      }
       Number operator()(const typed::AtHand&) const { return self.strange(); }
       Number operator()(const typed::StringSize&) const { return self.strange(); }
       Number operator()(const typed::Travel&) const { return self.strange(); }
@@ -191,7 +196,10 @@ class Maker {
         return node.fold == typed::Fold::any ? any_of(std::move(members)) : all_of(std::move(members));
       }
       Proposition operator()(const typed::Constant&) const { return self.strange_truth(); }
-      Proposition operator()(const typed::Fact&) const { return self.strange_truth(); }
+      Proposition operator()(const typed::Fact& node) const {
+        const TypedPtr* value = self.only_value(node.fact);
+        return value != nullptr ? self.truth(**value, empty_hand) : self.strange_truth();
+      }
       Proposition operator()(const typed::AtHand&) const { return self.strange_truth(); }
       Proposition operator()(const typed::StringSize&) const { return self.strange_truth(); }
       Proposition operator()(const typed::Travel&) const { return self.strange_truth(); }

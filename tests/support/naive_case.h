@@ -384,23 +384,41 @@ class Case : public Bench {
     for (const std::string& name : keys_of(profile_["targets"])) {
       for (const std::string& point : points_of(name)) points.push_back(point);
     }
-    for (const std::string& point : points) find_range(point);
-    for (const std::string& point : points) outcome_.verdicts[point] = verdict_of(point);
+    // Ranges and verdicts may ask for each other, in no circle: round after round, until one changes nothing.
+    for (const std::string& point : points) outcome_.verdicts.emplace(point, "not read");
+    for (bool more = true; more;) {
+      const auto before = outcome_.ranges;
+      for (const std::string& point : points) find_range(point);
+      more = before != outcome_.ranges;
+    }
+    for (bool more = true; more;) {
+      const auto before = outcome_.verdicts;
+      for (const std::string& point : points) outcome_.verdicts[point] = verdict_of(point);
+      more = before != outcome_.verdicts;
+    }
     for (const std::string& gate : keys_of(profile_["gates"]))
       outcome_.gates[gate] = truth_of(profile_["gates"][gate]["open_when"].Scalar());
   }
 
+  // aim(r0) +- 1 mm, or a range of numbers.
+  Range range_of(const std::string& text) const {
+    if (text.compare(0, 4, "aim(") != 0) return parse_range(text);
+    const auto middle = aim(text.substr(4, text.find(')') - 4));
+    if (!middle) return {};
+    const Fraction half = *naive::evaluate(parse(text.substr(text.find("+-") + 2)), *this).number.lo;
+    return {*middle - half, *middle + half, *middle};
+  }
   void find_range(const std::string& point) {
     const Names texts = possible(target(point, "range"));
-    std::optional<Range> range = parse_range(texts[0]);
+    std::optional<Range> range = range_of(texts[0]);
     for (const std::string& text : texts) {
-      const Range other = parse_range(text);
+      const Range other = range_of(text);
       if (!range || other.lo != range->lo || other.hi != range->hi || other.aim != range->aim) range.reset();
     }
     const YAML::Node want = at(visit_["wants"], point);
     const bool leave = want && want.Scalar() == "leave";
     if (want && !leave) range = parse_range(want.Scalar());
-    if (!range) return;
+    if (!range || (!range->lo && !range->hi)) return;
     const auto first = first_.find(point);
     if (leave && first != first_.end() && range->lo && range->hi) {
       const Fraction half = (*range->hi - *range->lo) / Fraction{2, 1};

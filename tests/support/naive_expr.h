@@ -69,6 +69,8 @@ struct Range {
   std::optional<Fraction> lo;
   std::optional<Fraction> hi;
   std::optional<Fraction> aim;
+
+  bool operator==(const Range&) const = default;
 };
 [[nodiscard]] Range parse_range(const std::string& text);
 

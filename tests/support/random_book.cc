@@ -1,5 +1,6 @@
 #include "tests/support/random_book.h"
 
+#include <algorithm>
 #include <random>
 #include <vector>
 
@@ -66,7 +67,8 @@ class Writer {
     return (side ? "s0" : pick({"t0", "t0", "n0", "h0"})) + (where.hand == axis ? ".all" : "");
   }
   std::string amount(int depth, const Where& where) {
-    if (depth == 0 || one_in(3)) return one_in(5) ? length() : one_in(8) ? "limit" : scalar(where);
+    if (depth == 0 || one_in(3))
+      return one_in(5) ? length() : one_in(8) ? pick({"limit", "limit", "extra"}) : scalar(where);
     const auto sub = [&] { return amount(depth - 1, where); };
     switch (below(12)) {
       case 0: return sub() + " + " + sub();
@@ -139,7 +141,8 @@ class Writer {
     std::string tuning = pitches[0];
     for (int i = 1; i < strings_; ++i) tuning += ", " + pitches[static_cast<std::size_t>(i)];
     return "profile: p\nfacts:\n  scale: 25 in\n  pitch: " + pick({"0.5 mm", "0.8 mm", "1/32 in"}) +
-           "\n  frets: 12\n  body_joint: 12\n  limit: " + length() + "\n  tuning: [" + tuning + "]\n" +
+           "\n  frets: 12\n  body_joint: 12\n  limit: " + length() + "\n  extra: \"" +
+           pick({"r0", "r2 + 0.5 mm", "max(t0)", "s0.bass - limit"}) + "\"\n  tuning: [" + tuning + "]\n" +
            (one_in(3) ? "" : "  style: a\n") + "choices: {style: [a, b, c], touch: [light, heavy]}\n";
   }
   std::string tool() {
@@ -190,13 +193,25 @@ class Writer {
   }
   std::string targets() {
     std::string text = "targets:\n";
+    const bool asks = one_in(8);  // for another's aim or verdict
+    const Texts single = one_in(2) ? Texts{"r0", "r1", "r2"} : Texts{"r2", "r1", "r0"};
     for (const std::string name : {"r0", "r1", "s0", "t0", "c0", "r2"}) {
+      const auto place = static_cast<int>(std::find(single.begin(), single.end(), name) - single.begin());
+      const auto before = [&] {
+        return single[static_cast<std::size_t>(below(place))];
+      };  // so that none asks for itself
       const auto leaf = [&, same = range()] { return one_in(3) ? same : range(); };
       text += "  " + name + ":\n";
       if (!one_in(4)) text += "    phase: " + pick({"p1", "p2", "p3"}) + "\n";
       const std::string hand = name == "s0" ? "side" : name == "t0" ? "string" : "";
-      if (one_in(6)) text += "    when: \"" + truth(1, {false, hand}) + "\"\n";
-      text += "    range: " + (one_in(3) && name != "r2" ? table(leaf) : range()) + "\n";
+      if (one_in(6))
+        text += "    when: \"" + truth(1, {false, hand}) + "\"\n";
+      else if (place > 0 && asks && one_in(2))
+        text += "    when: \"" + before() + verdict() + "\"\n";
+      if (place > 0 && place < 3 && asks && one_in(2))
+        text += "    range: aim(" + before() + ") +- " + quarters(1 + below(6)) + " mm\n";
+      else
+        text += "    range: " + (one_in(3) && name != "r2" ? table(leaf) : range()) + "\n";
       const auto job = [&] { return one_in(3) ? "none" : pick({"a_", "z_"}) + name; };
       for (const char* way : {"low", "high"}) {
         if (name != "c0" && !one_in(3))
