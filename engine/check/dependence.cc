@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <compare>
-#include <map>
 #include <set>
 #include <tuple>
 
@@ -46,6 +45,12 @@ std::vector<PointId> points_of(const Program& program, const ReadingRef& ref, co
   return points;
 }
 
+template <class T>
+void sort_once_each(std::vector<T>& all) {
+  std::sort(all.begin(), all.end());
+  all.erase(std::unique(all.begin(), all.end()), all.end());
+}
+
 struct Asked;
 template <class Leaf, class Visit>
 void walk(const TypedChoice<Leaf>& choice, const Asked& asked, const Visit& leaf);
@@ -54,10 +59,10 @@ void walk(const TypedChoice<Leaf>& choice, const Asked& asked, const Visit& leaf
 struct Asked {
   const Program& program;
   std::array<int, axis_count> hand;
-  std::set<Node>& nodes;
+  std::vector<Node>& nodes;
 
   void add(What what, const ReadingRef& ref) const {
-    for (const PointId point : points_of(program, ref, hand)) nodes.insert({what, point});
+    for (const PointId point : points_of(program, ref, hand)) nodes.push_back({what, point});
   }
   void visit(const TypedPtr& expr) const {
     if (expr) std::visit(*this, expr->node);
@@ -116,44 +121,51 @@ void walk(const TypedChoice<Leaf>& choice, const Asked& asked, const Visit& leaf
 
 class Search {
  public:
-  Search(Program& program, Diagnostics& out) : program_(program), out_(out) {}
+  Search(Program& program, Diagnostics& out)
+      : program_(program), out_(out), state_(3 * program.points.size()), hangs_on_(3 * program.points.size()) {}
 
   void from(Node node) {
-    const auto [known, fresh] = state_.emplace(node, State::busy);
-    if (!fresh) {
-      if (known->second == State::busy) report(node);
-      return;
-    }
+    const std::size_t at = index(node);
+    if (state_[at] == State::busy) report(node);
+    if (state_[at] != State::fresh) return;
+    state_[at] = State::busy;
     path_.push_back(node);
-    std::set<PointId>& hangs_on = hangs_on_[node];
-    if (node.what == What::value) hangs_on.insert(node.point);
+    std::vector<PointId> hangs_on;
+    if (node.what == What::value) hangs_on.push_back(node.point);
     for (const Node& next : needs(node)) {
       from(next);
-      const auto& more = hangs_on_[next];
-      hangs_on.insert(more.begin(), more.end());
+      const auto& more = hangs_on_[index(next)];
+      hangs_on.insert(hangs_on.end(), more.begin(), more.end());
     }
+    sort_once_each(hangs_on);
     path_.pop_back();
-    state_[node] = State::done;
+    state_[at] = State::done;
     const int target = program_.target_of[node.point];
     if (node.what != What::value && target >= 0)
-      program_.standings.push_back(
-          {static_cast<std::size_t>(target), node.what == What::verdict, {hangs_on.begin(), hangs_on.end()}});
+      program_.standings.push_back({static_cast<std::size_t>(target), node.what == What::verdict, hangs_on});
+    hangs_on_[at] = std::move(hangs_on);
   }
 
   // What a condition hangs on, once all targets and readings were looked at.
-  std::vector<PointId> hangs_on(const Typed& condition) {
-    std::set<Node> nodes;
+  std::vector<PointId> hangs_on(const Typed& condition) const {
+    std::vector<Node> nodes;
     std::visit(Asked{program_, {-1, -1, -1, -1}, nodes}, condition.node);
-    std::set<PointId> points;
-    for (const Node& node : nodes) points.insert(hangs_on_[node].begin(), hangs_on_[node].end());
-    return {points.begin(), points.end()};
+    std::vector<PointId> points;
+    for (const Node& node : nodes) {
+      const auto& more = hangs_on_[index(node)];
+      points.insert(points.end(), more.begin(), more.end());
+    }
+    sort_once_each(points);
+    return points;
   }
 
  private:
-  enum class State : std::uint8_t { busy, done };
+  enum class State : std::uint8_t { fresh, busy, done };
 
-  std::set<Node> needs(const Node& node) const {
-    std::set<Node> nodes;
+  static std::size_t index(const Node& node) { return 3 * node.point + static_cast<std::size_t>(node.what); }
+
+  std::vector<Node> needs(const Node& node) const {
+    std::vector<Node> nodes;
     const Asked asked{program_, program_.points[node.point].at, nodes};
     const TargetInfo* target = program_.target(node.point);
     if (node.what == What::value) {
@@ -161,8 +173,9 @@ class Search {
     } else if (target != nullptr) {
       if (node.what == What::verdict) {
         asked.visit(target->when);
-        nodes.insert({What::aim, node.point});
-        nodes.insert({What::value, node.point});
+        nodes.push_back({What::aim, node.point});
+        nodes.push_back({What::value, node.point});
+        sort_once_each(nodes);
         return nodes;
       }
       const auto ends = [&](const TypedRange& range) {
@@ -176,6 +189,7 @@ class Search {
         asked.visit(target->want->aim);
       }
     }
+    sort_once_each(nodes);
     return nodes;
   }
 
@@ -219,8 +233,8 @@ class Search {
 
   Program& program_;
   Diagnostics& out_;
-  std::map<Node, State> state_;
-  std::map<Node, std::set<PointId>> hangs_on_;
+  std::vector<State> state_;                    // by node, like
+  std::vector<std::vector<PointId>> hangs_on_;  // the readings that can change it, by number
   std::vector<Node> path_;
   std::set<std::pair<What, ReadingId>> told_;
 };

@@ -36,6 +36,7 @@ class Walk {
         plan_(plan) {}
 
   void run() {
+    planned_.resize(program_.jobs.size());
     call();
     for (int phase = 0; phase < phases(); ++phase) {
       if (phase + 1 == phases()) {
@@ -110,7 +111,7 @@ class Walk {
     for (const JobId job : jobs_of(info.jobs, Evaluator(program_, scene), empty_hand)) {
       opening_[job].push_back(because);
       if (info.say) opening_[job].push_back(evaluator_.text(*info.say));
-      planned_.erase(job);
+      planned_[job] = false;
       if (by_job) due_again_.insert(job);
     }
   }
@@ -173,7 +174,7 @@ class Walk {
     const Scene scene(program_, forecast_.judgement());
     for (const JobId job : jobs_of(program_.gates[gate].jobs, Evaluator(program_, scene), empty_hand)) {
       const bool its_turn_comes = program_.jobs[job].phase == phase;
-      if (opening_.count(job) == 0 || !is_due(job) || planned_.count(job) > 0 || its_turn_comes) continue;
+      if (opening_.count(job) == 0 || !is_due(job) || planned_[job] || its_turn_comes) continue;
       do_called(job, opening_[job], why_here);
     }
   }
@@ -207,7 +208,7 @@ class Walk {
       asking = asked_in(phase);
     }
     for (const auto& [job, because] : offered_) {
-      if (offer_phase(job) != phase || is_done(job) || planned_.count(job) > 0) continue;
+      if (offer_phase(job) != phase || is_done(job) || planned_[job]) continue;
       offer(job, because);
     }
     wait_behind_gates(phase);
@@ -222,21 +223,20 @@ class Walk {
   }
 
   std::optional<JobId> next_job(int phase, const std::map<JobId, Places>& asking) const {
-    std::set<JobId> jobs;
-    for (const auto& [job, places] : asking) jobs.insert(job);
-    for (const auto& [job, because] : called_) {
-      if (answers().turn_of(job) == phase && !is_done(job)) jobs.insert(job);
-    }
-    for (const auto& [job, because] : opening_) {
-      if (program_.jobs[job].phase == phase && is_due(job)) jobs.insert(job);
-    }
     const auto key = [&](JobId job) {
       const JobInfo& info = program_.jobs[job];
-      return std::tuple(info.rank < 0, info.rank, asking.count(job), info.place);
+      return std::tuple(info.rank < 0, info.rank, asking.count(job), info.place, job);
     };
     std::optional<JobId> first;
-    for (const JobId job : jobs) {
-      if (planned_.count(job) == 0 && (!first || key(job) < key(*first))) first = job;
+    const auto look_at = [&](JobId job) {
+      if (!first || key(job) < key(*first)) first = job;
+    };
+    for (const auto& [job, places] : asking) look_at(job);
+    for (const auto& [job, because] : called_) {
+      if (!planned_[job] && !is_done(job) && answers().turn_of(job) == phase) look_at(job);
+    }
+    for (const auto& [job, because] : opening_) {
+      if (!planned_[job] && program_.jobs[job].phase == phase && is_due(job)) look_at(job);
     }
     return first;
   }
@@ -249,7 +249,7 @@ class Walk {
       if (target.phase != phase || !forecast_.stands(target.point) || is_held(target.point)) continue;
       const auto verdict = forecast_.verdict(at);
       const auto job = verdict ? answers().asked(at, *verdict, forecast_.expected(target.point)) : std::nullopt;
-      if (job && planned_.count(*job) == 0) asking[*job].push_back(at);
+      if (job && !planned_[*job]) asking[*job].push_back(at);
     }
     return asking;
   }
@@ -271,8 +271,8 @@ class Walk {
 
   void drop_conflicts(int phase) {
     for (Conflict& conflict : conflicts_of(program_, judgement_, forecast_, asked_in(phase))) {
-      planned_.insert(conflict.one);
-      planned_.insert(conflict.other);
+      planned_[conflict.one] = true;
+      planned_[conflict.other] = true;
       plan_.conflicts.push_back(std::move(conflict));
     }
   }
@@ -339,7 +339,7 @@ class Walk {
 
   bool leave_declined(JobId job, const std::vector<std::string>& because) {
     if (!is_declined(job)) return false;
-    planned_.insert(job);
+    planned_[job] = true;
     const TypedText* stays = program_.jobs[job].if_left ? &*program_.jobs[job].if_left : nullptr;
     left({}, job,
          fmt::format("declined by the owner, though {}{}", fmt::join(because, "; "),
@@ -360,7 +360,7 @@ class Walk {
     if (has_posts(program_, program_.jobs[job]) && !line.amounts.empty()) line.because.push_back(posts_text(program_));
     if (called_.count(job) > 0) line.because.insert(line.because.end(), called_[job].begin(), called_[job].end());
     if (leave_declined(job, line.because)) return;
-    planned_.insert(job);
+    planned_[job] = true;
     if (refused(job, places, line.warnings)) return;
     mind_followers(program_, plan_.lines, line);
     line.why_here = where(job, phase);
@@ -369,7 +369,7 @@ class Walk {
 
   void do_called(JobId job, const std::vector<std::string>& because, const std::string& why_here) {
     if (leave_declined(job, because)) return;
-    planned_.insert(job);
+    planned_[job] = true;
     PlanLine line;
     line.job = job;
     line.because = because;
@@ -568,7 +568,7 @@ class Walk {
   std::set<std::size_t> shut_;     // of them: by a job of this plan
   std::set<std::size_t> waiting_;  // places that are read again once their gate is open
   bool lowered_ = false;           // a saddle, by a job of this plan
-  std::set<JobId> planned_;        // their lines stand, or they were refused or left
+  std::vector<bool> planned_;      // by job: their lines stand, or they were refused or left
   std::set<JobId> due_again_;
   std::map<JobId, std::vector<std::string>> called_;
   std::map<JobId, std::vector<std::string>> opening_;  // jobs that open a closed gate

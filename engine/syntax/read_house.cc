@@ -206,12 +206,10 @@ std::optional<PhaseTree> read_phase(const Node& node, Diagnostics& out) {
 
 std::vector<PhaseTree> read_order(const Node& list, Diagnostics& out) {
   std::vector<PhaseTree> order;
-  std::vector<Word> names;
+  ListedOnce listed;
   for (const Node* item : one_or_list(list, out)) {
     auto phase = read_phase(*item, out);
-    if (!phase || !is_new(phase->name, names, out)) continue;
-    names.push_back(phase->name);
-    order.push_back(std::move(*phase));
+    if (phase && listed.is_new(phase->name, out)) order.push_back(std::move(*phase));
   }
   return order;
 }

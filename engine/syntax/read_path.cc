@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <string_view>
+#include <unordered_map>
 
 #include "engine/syntax/parse_expr.h"
 #include "engine/syntax/read_number.h"
@@ -74,19 +75,16 @@ struct Walk {
   bool (*is_leaf)(const Node& map);
   const PathLeaf& leaf;
   Diagnostics& out;
-  std::vector<KeyPath> seen;
+  std::unordered_map<std::string, Span> seen;  // by path
 };
 
 bool is_first(const KeyPath& path, Walk& walk) {
-  const auto first = std::find_if(walk.seen.begin(), walk.seen.end(),
-                                  [&](const KeyPath& each) { return to_text(each) == to_text(path); });
-  if (first != walk.seen.end()) {
-    walk.out.report(Code::written_twice, path.span, "'" + to_text(path) + "' is written twice", {},
-                    {{first->span, "first written here"}});
-    return false;
+  const auto [first, is_new] = walk.seen.emplace(to_text(path), path.span);
+  if (!is_new) {
+    walk.out.report(Code::written_twice, path.span, "'" + first->first + "' is written twice", {},
+                    {{first->second, "first written here"}});
   }
-  walk.seen.push_back(path);
-  return true;
+  return is_new;
 }
 
 void walk_entries(const Node& map, const std::optional<KeyPath>& prefix, Walk& walk);
@@ -139,14 +137,11 @@ std::optional<KeyPath> read_path(const Node& scalar, Diagnostics& out) {
 
 std::vector<KeyPath> read_paths(const Node& node, Diagnostics& out) {
   std::vector<KeyPath> paths;
-  std::vector<Word> written;
+  ListedOnce listed;
   for (const Node* item : one_or_list(node, out)) {
     const auto path = read_path(*item, out);
     if (!path) continue;
-    const Word word{to_text(*path), path->span};
-    if (!is_new(word, written, out)) continue;
-    written.push_back(word);
-    paths.push_back(*path);
+    if (listed.is_new({to_text(*path), path->span}, out)) paths.push_back(*path);
   }
   return paths;
 }

@@ -198,9 +198,10 @@ std::vector<DidTree> read_did(const Node& node, Diagnostics& out) {
 }
 
 void add_jobs(const Node& value, ConsentTree& consent, ReadContext& in) {
+  ListedOnce listed(consent.jobs);
   for (const Node* item : one_or_list(value, in.out)) {
     auto job = read_logged_job(*item, in.out);
-    if (job && is_new(*job, consent.jobs, in.out)) consent.jobs.push_back(std::move(*job));
+    if (job && listed.is_new(*job, in.out)) consent.jobs.push_back(std::move(*job));
   }
 }
 

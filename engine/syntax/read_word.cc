@@ -41,9 +41,10 @@ const char* truth_meant_by(std::string_view text) {
 template <class ReadOne>
 std::vector<Word> read_distinct(const Node& node, ReadOne read_one, Diagnostics& out) {
   std::vector<Word> words;
+  ListedOnce listed;
   for (const Node* item : one_or_list(node, out)) {
     const std::optional<Word> word = read_one(*item, out);
-    if (word && is_new(*word, words, out)) words.push_back(*word);
+    if (word && listed.is_new(*word, out)) words.push_back(*word);
   }
   return words;
 }
@@ -149,12 +150,17 @@ std::vector<const Node*> one_or_list(const Node& node, Diagnostics& out) {
   return items;
 }
 
-bool is_new(const Word& word, const std::vector<Word>& words, Diagnostics& out) {
-  const auto first = std::find_if(words.begin(), words.end(), [&](const Word& each) { return each.text == word.text; });
-  if (first == words.end()) return true;
-  out.report(Code::written_twice, word.span, "'" + word.text + "' stands twice in this list", {},
-             {{first->span, "first written here"}});
-  return false;
+ListedOnce::ListedOnce(const std::vector<Word>& before) {
+  for (const Word& word : before) first_.emplace(word.text, word.span);
+}
+
+bool ListedOnce::is_new(const Word& word, Diagnostics& out) {
+  const auto [first, is_new] = first_.emplace(word.text, word.span);
+  if (!is_new) {
+    out.report(Code::written_twice, word.span, "'" + word.text + "' stands twice in this list", {},
+               {{first->second, "first written here"}});
+  }
+  return is_new;
 }
 
 std::optional<std::string> suggest_name(std::string_view text) {

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "engine/diag/diagnostic.h"
@@ -41,8 +42,17 @@ template <WordSet set>
 
 // The node itself, or its items when it is a list; reports an empty list.
 [[nodiscard]] std::vector<const Node*> one_or_list(const Node& node, Diagnostics& out);
-// Reports a word that stands in `words` already.
-[[nodiscard]] bool is_new(const Word& word, const std::vector<Word>& words, Diagnostics& out);
+// The words of a list, in which none stands twice.
+class ListedOnce {
+ public:
+  ListedOnce() = default;
+  explicit ListedOnce(const std::vector<Word>& before);
+  // Reports a word that was here before.
+  [[nodiscard]] bool is_new(const Word& word, Diagnostics& out);
+
+ private:
+  std::unordered_map<std::string, Span> first_;
+};
 
 // "nut_gap": letters without capitals, digits and _, a letter first.
 [[nodiscard]] bool is_snake_case(std::string_view text);
