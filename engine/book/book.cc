@@ -356,18 +356,21 @@ std::unique_ptr<const VisitTree> HouseBook::last_visit_before(const VisitTree& v
   if (!visit.instrument.id) return nullptr;
   const auto now = first_date(visit);
   std::optional<VisitTree> last;
+  const std::string& id = visit.instrument.id->text;
   const auto look_at = [&](const std::string& path, const std::string& text) {
-    auto tree = visit_naming(path, text, visit.instrument.id->text);
+    auto tree = visit_naming(path, text, id);
     const auto date = tree ? first_date(*tree) : std::nullopt;
     if (!date || tree->id.text == visit.id.text || (now && *date >= *now)) return;
     if (!last || *first_date(*last) <= *date) last = std::move(tree);
   };
   if (keeps_texts_ && visit_texts_.empty()) {
     for (const std::string& path : visit_paths()) {
-      if (!leads_out(path)) visit_texts_.emplace_back(path, read_file(path));
+      if (leads_out(path)) continue;
+      visit_texts_.emplace_back(path, read_file(path));
+      texts_by_id_.add(visit_texts_.back().second);
     }
   }
-  for (const auto& [path, text] : visit_texts_) look_at(path, text);
+  for (const std::size_t at : texts_by_id_.may_name(id)) look_at(visit_texts_[at].first, visit_texts_[at].second);
   if (!keeps_texts_) {
     for (const std::string& path : visit_paths()) {
       if (!leads_out(path)) look_at(path, read_file(path));

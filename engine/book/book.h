@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "engine/book/id_index.h"
 #include "engine/book/world.h"
 #include "engine/check/check.h"
 #include "engine/diag/diagnostic.h"
@@ -97,6 +98,7 @@ class HouseBook {
   std::string folder_;  // of the house
   bool keeps_texts_ = false;
   std::vector<std::pair<std::string, std::string>> visit_texts_;  // by path, in its order; once they are kept
+  IdIndex texts_by_id_;                                           // of these
   std::map<std::string, std::string> read_once_;                  // standard input and pipes
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by whole path; null: wrong

@@ -18,16 +18,15 @@ std::optional<LastVisit> last_visit(HouseBook& book, const HouseTree* house, con
 }
 
 std::unique_ptr<const OpenVisit> open_visit(HouseBook& book, const VisitRequest& request, Diagnostics& out) {
-  auto open = std::make_unique<OpenVisit>();
-  open->house = request.house.empty() ? book.house_above(request.path) : book.house_in(request.house);
-  open->tree = request.text ? book.visit(request.path, *request.text) : book.visit(request.path);
-  if (open->tree == nullptr || !open->tree->profile) return nullptr;
-  const auto layers = book.layers(*open->tree->profile);
+  const HouseTree* house = request.house.empty() ? book.house_above(request.path) : book.house_in(request.house);
+  const VisitTree* tree = request.text ? book.visit(request.path, *request.text) : book.visit(request.path);
+  if (tree == nullptr || !tree->profile) return nullptr;
+  const auto layers = book.layers(*tree->profile);
   if (!layers) return nullptr;
-  auto program = check({open->house, *layers, open->tree}, out);
+  auto program = check({house, *layers, tree}, out);
   if (!program || out.has_errors()) return nullptr;
-  open->program = std::move(*program);
-  open->last = last_visit(book, open->house, *open->tree);
+  auto open = std::make_unique<OpenVisit>(house, *tree, std::make_shared<const Program>(std::move(*program)));
+  open->last = last_visit(book, house, *tree);
   open->judgement = judge(open->program, {request.today, open->last ? &*open->last : nullptr});
   return open;
 }

@@ -5,6 +5,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 
 #include "engine/book/book.h"
 #include "engine/judge/judge.h"
@@ -12,9 +13,13 @@
 namespace stringline {
 
 struct OpenVisit {
-  const HouseTree* house = nullptr;  // null: no house above it
-  const VisitTree* tree = nullptr;
-  Program program;
+  OpenVisit(const HouseTree* above, const VisitTree& read, std::shared_ptr<const Program> checked)
+      : house(above), tree(&read), kept(std::move(checked)), program(*kept) {}
+
+  const HouseTree* house;  // null: no house above it
+  const VisitTree* tree;
+  std::shared_ptr<const Program> kept;  // whatever shares it
+  const Program& program;
   std::optional<LastVisit> last;  // of the same instrument; the judgement looks at it
   Judgement judgement;
 };

@@ -16,9 +16,11 @@ struct VisitStream::Shelf {
     Diagnostics of_house;
     HouseBook book;
     std::optional<std::vector<const ProfileTree*>> layers;
+    ManyChecks checks;
     SourceId asked_by;
 
-    Profile(Shelf& shelf, const Word& name) : book(shelf.shipped, shelf.sources, of_house), asked_by(name.span.source) {
+    Profile(Shelf& shelf, const Word& name)
+        : book(shelf.shipped, shelf.sources, of_house), checks(shelf.house), asked_by(name.span.source) {
       if (!shelf.folder.empty()) (void)book.house_in(shelf.folder);
       layers = book.layers(name, told);
     }
@@ -42,12 +44,24 @@ struct VisitStream::Shelf {
     book.keep_visit_texts();
   }
 
-  // Its layers; null where they can not be used. Where there is no such profile, the place of each visit is told.
-  const std::vector<const ProfileTree*>* layers(const Word& name, Diagnostics& out) {
-    auto& profile = profiles[name.text];
-    if (!profile || profile->tells_of_its_visit()) profile = std::make_unique<Profile>(*this, name);
+  // The visit as its profile and the house see it; null where that is wrong. Where there is no such profile, the place of each visit
+  // is told.
+  std::shared_ptr<const Program> checked(const VisitTree& visit, Diagnostics& out) {
+    if (!visit.profile) return nullptr;
+    auto& profile = profiles[visit.profile->text];
+    if (!profile || profile->tells_of_its_visit()) profile = std::make_unique<Profile>(*this, *visit.profile);
     out.report_all(profile->told);
-    return profile->layers ? &*profile->layers : nullptr;
+    return profile->layers ? profile->checks.check(*profile->layers, visit, out) : nullptr;
+  }
+
+  // As last_visit of open_visit.h.
+  std::optional<LastVisit> last_before(const VisitTree& visit) {
+    const auto earlier = book.last_visit_before(visit);
+    if (earlier == nullptr) return std::nullopt;
+    Diagnostics unheard;
+    const auto program = checked(*earlier, unheard);
+    book.forget(*earlier);
+    return program ? std::optional(last_visit_of(*program, judge(*program))) : std::nullopt;
   }
 };
 
@@ -77,17 +91,14 @@ VisitStream::Found VisitStream::open(const VisitAsked& asked) {
   const bool json = asked.path.empty();
   found.tree =
       shelf.book.visit_from(asked.from, json ? asked.json : shelf.book.read_inside(asked.path), json, found.told);
-  if (!found.tree || !found.tree->profile) return found;
-  const auto* layers = shelf.layers(*found.tree->profile, found.told);
-  if (layers == nullptr) return found;
-  auto program = check({shelf.house, *layers, found.tree.get()}, found.told);
+  if (!found.tree) return found;
+  auto last =
+      shelf.last_before(*found.tree);  // first: it is as a rule of the same kind, which one visit at a time can share
+  auto program = shelf.checked(*found.tree, found.told);
   if (!program || found.told.has_errors()) return found;
-  found.open = std::make_unique<OpenVisit>();
+  found.open = std::make_unique<OpenVisit>(shelf.house, *found.tree, std::move(program));
   OpenVisit& open = *found.open;
-  open.house = shelf.house;
-  open.tree = found.tree.get();
-  open.program = std::move(*program);
-  open.last = last_visit(shelf.book, shelf.house, *found.tree);
+  open.last = std::move(last);
   open.judgement = judge(open.program, {today_, open.last ? &*open.last : nullptr});
   return found;
 }

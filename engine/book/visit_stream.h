@@ -35,7 +35,7 @@ class VisitStream {
     std::unique_ptr<OpenVisit> open;
     const Sources* sources = nullptr;  // of both; until `forget`
   };
-  // Throws WorldError when a file can not be read.
+  // Throws WorldError when a file can not be read. What was found before must be gone.
   [[nodiscard]] Found open(const VisitAsked& asked);
   void forget(const Found& found);
 

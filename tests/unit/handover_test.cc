@@ -14,7 +14,7 @@ namespace {
 
 struct Left {
   std::unique_ptr<Shop> shop;
-  OpenVisit visit;
+  std::unique_ptr<OpenVisit> visit;
   std::optional<Judgement> before;
   Handover sheet;
 };
@@ -24,13 +24,12 @@ Left leave(const std::string& log, const std::string& house = "") {
   left.shop = open_shop({stick_profile}, log, stick_house + house);
   INFO(left.shop->told());
   REQUIRE(left.shop->program);
-  left.visit.house = left.shop->house.get();
-  left.visit.tree = left.shop->visit.get();
-  left.visit.program = *left.shop->program;
-  left.visit.judgement = judge(left.visit.program);
-  left.before = came_in(left.visit.program, nullptr);
-  const Plan plan = make_plan(left.visit.program, left.visit.judgement);
-  left.sheet = handover(left.visit, left.before, plan, *parse_date("2026-03-05"));
+  left.visit = std::make_unique<OpenVisit>(left.shop->house.get(), *left.shop->visit,
+                                           std::make_shared<const Program>(*left.shop->program));
+  OpenVisit& visit = *left.visit;
+  visit.judgement = judge(visit.program);
+  left.before = came_in(visit.program, nullptr);
+  left.sheet = handover(visit, left.before, make_plan(visit.program, visit.judgement), *parse_date("2026-03-05"));
   return left;
 }
 
