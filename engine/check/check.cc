@@ -272,6 +272,7 @@ std::shared_ptr<const Program> ManyChecks::check(const std::vector<const Profile
   if (!visit.wants.empty()) check_together(kind.making);
   if (!kind.making.found.list().empty()) {
     kind.making.found = {};
+    if (!visit.wants.empty()) kinds_.erase(kinds_.begin());  // in what order its targets hang on each other is spoiled
     return alone();
   }
   kind.held = true;

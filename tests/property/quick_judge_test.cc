@@ -68,7 +68,7 @@ class Filler {
       const auto& states = program_.state_sets[reading.type.states].states;
       event.state = states[random_() % states.size()];
     }
-    if (reading.type.kind == Kind::number) {
+    if (reading.type.kind == Kind::number && event.form == ReadEvent::Form::value) {
       event.numbers = {number()};
       if (below(10) < odd) {
         if (below(2) == 0) {
