@@ -366,17 +366,13 @@ void cover(JobInfo& job, const JobTree& tree, Names& names, const VisitTree* vis
 
 namespace {
 
-// A job's place among those its phase names; one that stands in no phase of its own takes the first that names it.
 void rank_jobs(Names& names, Program& program) {
   if (names.order == nullptr) return;
   for (std::size_t phase = 0; phase < names.order->size(); ++phase) {
     int rank = 0;
     for (const Word& word : (*names.order)[phase].jobs) {
       const auto found = names.jobs.find(word.text);
-      if (found != names.jobs.end()) {
-        JobInfo& job = program.jobs[found->second];
-        if (job.phase == static_cast<int>(phase) || (job.phase < 0 && job.rank < 0)) job.rank = rank;
-      }
+      if (found != names.jobs.end()) program.jobs[found->second].ranks.emplace(static_cast<int>(phase), rank);
       ++rank;
     }
   }

@@ -163,9 +163,9 @@ enum class Control : std::uint8_t { neck_bend, nut_height, saddle_height, saddle
 struct JobInfo {
   std::string name;
   std::string label;
-  int phase = -1;  // its own; -1: the turn of the target that calls it
-  int rank = -1;   // its place among the jobs its phase names; -1: not named
-  int place = 0;   // of those not named: as the lists that call them have it, else by name (sequence.h)
+  int phase = -1;            // its own; -1: the turn of the target that calls it
+  std::map<int, int> ranks;  // its place among the jobs that a phase names, by phase
+  int place = 0;             // where it is not named: as the lists that call it have it, else by name (sequence.h)
   bool routine = false;
   std::optional<Control> moves;
   std::optional<TypedChoice<TypedPtr>> by;
@@ -194,6 +194,12 @@ struct JobInfo {
   std::optional<TypedText> for_owner;  // why it is needed, in the owner's words
   std::vector<TypedText> aftercare;    // what the owner should know or do once it is done
   Span span;
+
+  // -1: that phase does not name it.
+  [[nodiscard]] int rank_in(int in_phase) const {
+    const auto found = ranks.find(in_phase);
+    return found == ranks.end() ? -1 : found->second;
+  }
 };
 
 // One thing in the bench log, typed.

@@ -225,7 +225,8 @@ class Walk {
   std::optional<JobId> next_job(int phase, const std::map<JobId, Places>& asking) const {
     const auto key = [&](JobId job) {
       const JobInfo& info = program_.jobs[job];
-      return std::tuple(info.rank < 0, info.rank, asking.count(job), info.place, job);
+      const int rank = info.rank_in(phase);
+      return std::tuple(rank < 0, rank, asking.count(job), info.place, job);
     };
     std::optional<JobId> first;
     const auto look_at = [&](JobId job) {

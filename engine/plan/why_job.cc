@@ -193,13 +193,15 @@ class OrderTeller {
   void same_phase(int at) {
     const JobInfo& a = program_.jobs[a_];
     const JobInfo& b = program_.jobs[b_];
+    const int rank_a = a.rank_in(at);
+    const int rank_b = b.rank_in(at);
     const std::string both = fmt::format("both stand in {}", phase(at).name);
-    if (a.rank >= 0 && b.rank >= 0)
-      answer(a.rank < b.rank,
-             fmt::format("{}, where the house names '{}' first", both, (a.rank < b.rank ? a : b).name));
-    else if (a.rank != b.rank)
-      answer(a.rank >= 0, fmt::format("{}, where the house names '{}', and what it names comes first", both,
-                                      (a.rank >= 0 ? a : b).name));
+    if (rank_a >= 0 && rank_b >= 0)
+      answer(rank_a < rank_b,
+             fmt::format("{}, where the house names '{}' first", both, (rank_a < rank_b ? a : b).name));
+    else if (rank_a != rank_b)
+      answer(rank_a >= 0, fmt::format("{}, where the house names '{}', and what it names comes first", both,
+                                      (rank_a >= 0 ? a : b).name));
     else
       answer(a.name < b.name, fmt::format("{}, where the house names neither, so they go by name: {}, {}", both,
                                           std::min(a.name, b.name), std::max(a.name, b.name)));

@@ -19,8 +19,7 @@ struct Guess {
 };
 
 // Left out: what needs the state predicted after a job that sets another reading's state, jobs done before, `do:` lists of more than
-// one job, which order what they call, and rules of which one member is an error, and jobs that another phase names than the one they
-// stand in; gates that hang on what a job moves.
+// one job, which order what they call, rules of which one member is an error, and gates that hang on what a job moves.
 class WorkList {
  public:
   explicit WorkList(Case& bench) : bench_(bench), outcome_(bench.judge()), profile_(bench.profile()) {
@@ -80,7 +79,6 @@ class WorkList {
       const std::string name = phase.IsMap() ? phase.begin()->first.Scalar() : phase.Scalar();
       const Names named = phase.IsMap() ? names_of(phase.begin()->second) : Names{};
       while (const auto job = next(name, named)) {
-        if (!has(named, *job) && named_anywhere(*job)) throw MoreThanThis{};
         seen_.insert(*job);
         if (bench_.is_declined(*job)) continue;
         const auto asked = asked_in(name);
@@ -108,12 +106,6 @@ class WorkList {
     }
   }
 
-  bool named_anywhere(const std::string& job) const {
-    for (const auto& phase : bench_.house()["order"]) {
-      if (phase.IsMap() && has(names_of(phase.begin()->second), job)) return true;
-    }
-    return false;
-  }
   // The jobs the phase names; then what rules, routine and the owner call; then what readings call; each by name.
   std::optional<std::string> next(const std::string& phase, const Names& named) const {
     const auto asked = asked_in(phase);
