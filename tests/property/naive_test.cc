@@ -196,6 +196,6 @@ TEST_CASE("the engine and a naive reading of the manual agree on random shops") 
   for (const char* each : {"within", "high", "low", "too close to call", "stale", "not read", "void", "target unknown",
                            "not applicable", "fired", "clear", "unknown", "error"}) {
     INFO(each);
-    CHECK(seen[each] > 0);
+    CHECK(seen[each] >= static_cast<int>(test::at_least(2)));  // a tenth of the shops may miss the rarest
   }
 }
