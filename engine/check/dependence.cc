@@ -162,7 +162,9 @@ class Search {
  private:
   enum class State : std::uint8_t { fresh, busy, done };
 
-  static std::size_t index(const Node& node) { return 3 * node.point + static_cast<std::size_t>(node.what); }
+  static std::size_t index(const Node& node) {
+    return std::size_t{3} * node.point + static_cast<std::size_t>(node.what);
+  }
 
   std::vector<Node> needs(const Node& node) const {
     std::vector<Node> nodes;

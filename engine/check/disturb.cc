@@ -139,12 +139,12 @@ Carrying::Carrying(const Program& program, PointId own, Control control)
     : program_(program),
       control_(control),
       itself_(effect_on(program, own, control)),
-      string_(string_of(program, own)) {
+      string_(string_of(program, own)),
+      bass_course_(course_of(program, outer_string(program, true))) {
   const auto& at = program.points[own].at;
   pickup_ = at[static_cast<std::size_t>(Axis::pickup)];
   side_ = at[static_cast<std::size_t>(Axis::side)];
   by_string_ = at[static_cast<std::size_t>(Axis::string)] >= 0 || control == Control::nut_height;
-  bass_course_ = course_of(program, outer_string(program, true));
 }
 
 // All of it at the same string, side or pickup, none at other strings' nuts and saddles, a share between the two sides of a bridge.
