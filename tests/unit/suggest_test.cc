@@ -1,11 +1,30 @@
 // The nearest known name: near enough to help, never a guess.
 #include "engine/diag/suggest.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <random>
+#include <vector>
 
 using namespace stringline;
 
 namespace {
+
+// The usual table: how many letters more, fewer or other, or neighbours swapped, make the one of the other.
+std::size_t apart(const std::string& a, const std::string& b) {
+  std::vector<std::vector<std::size_t>> d(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
+  for (std::size_t i = 0; i <= a.size(); ++i)
+    for (std::size_t j = 0; j <= b.size(); ++j) {
+      if (i == 0 || j == 0) {
+        d[i][j] = i + j;
+        continue;
+      }
+      d[i][j] = std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, d[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
+    }
+  return d[a.size()][b.size()];
+}
 
 std::string near(std::string_view word, const std::vector<std::string>& candidates) {
   return nearest(word, candidates).value_or("-");
@@ -42,6 +61,46 @@ TEST_CASE("a third of the longer name may differ, and in a short one a single le
 TEST_CASE("a swap of neighbours counts as one change") {
   CHECK(near("abc", {"acb"}) == "acb");  // one of three; two replacements would be too many
   CHECK(near("abc", {"cba"}) == "-");
+}
+
+TEST_CASE("random words are as far apart as the table of all their beginnings tells") {
+  std::mt19937 random(20'261'129);
+  const auto word = [&random](std::size_t longest) {
+    std::string letters(1 + random() % longest, 'a');
+    for (char& c : letters) c = static_cast<char>('a' + random() % 3);
+    return letters;
+  };
+  std::size_t near_ones = 0;
+  for (int round = 0; round < 20'000; ++round) {
+    const std::size_t longest = round % 2 == 0 ? 8 : 64;
+    const std::string from = word(longest);
+    std::string to = word(longest);
+    if (round % 3 > 0) {  // as a hand slips
+      to = from;
+      for (std::size_t slips = random() % (1 + from.size() / 2); slips > 0; --slips) {
+        const std::size_t at = random() % to.size();
+        if (random() % 3 == 0 && at > 0) {
+          std::swap(to[at], to[at - 1]);
+        } else if (random() % 2 == 0 && to.size() > 1) {
+          to.erase(at, 1);
+        } else {
+          to.insert(at, 1, static_cast<char>('a' + random() % 3));
+        }
+      }
+    }
+    const std::size_t allowed = std::max<std::size_t>(1, std::max(from.size(), to.size()) / 3);
+    const bool is_near = apart(from, to) <= allowed;
+    near_ones += is_near ? 1 : 0;
+    if (nearest(from, {to}).has_value() != is_near) FAIL(from << " and " << to);
+  }
+  CHECK(near_ones > 5'000);
+  CHECK(near_ones < 19'000);
+}
+
+TEST_CASE("a word of more than 64 letters is no slip of any other") {
+  const std::string word(64, 'a');
+  CHECK(near(word, {word.substr(1)}) == word.substr(1));
+  CHECK(near(word + "a", {word}) == "-");
 }
 
 TEST_CASE("the nearest wins, and among equals the first in alphabetical order, whatever order they come in") {
