@@ -74,17 +74,20 @@ std::string HouseBook::text_of(const std::string& path) {
 }
 
 std::optional<Node> HouseBook::document(const std::string& path, const std::string& shown) {
+  if (auto looked_at = shown.empty() ? looked_at_.extract(path) : decltype(looked_at_)::node_type()) {
+    out_->report_all(looked_at.mapped().said);
+    return std::move(looked_at.mapped().node);
+  }
   return read_yaml(sources_.add(shown.empty() ? shown_as(path) : shown, text_of(path)), sources_, *out_);
 }
 
 std::optional<HouseBook::Kind> HouseBook::kind(const std::string& path) {
+  LookedAt& file = looked_at_[path] = {};
+  file.node = read_yaml(sources_.add(shown_as(path), text_of(path)), sources_, file.said);
   Diagnostics unheard;
-  const auto node = read_yaml(sources_.add(shown_as(path), text_of(path)), sources_, unheard);
-  const auto kind = node ? file_kind(*node, unheard) : std::nullopt;
-  return kind ? std::optional(Kind{*kind, node->entries.front().key.span}) : std::nullopt;
+  const auto kind = file.node ? file_kind(*file.node, unheard) : std::nullopt;
+  return kind ? std::optional(Kind{*kind, file.node->entries.front().key.span}) : std::nullopt;
 }
-
-const VisitTree* HouseBook::visit(const std::string& path) { return visit(path, text_of(path)); }
 
 namespace {
 
@@ -97,8 +100,13 @@ std::optional<VisitTree> visit_in(const std::string& path, const std::optional<N
 
 }  // namespace
 
+const VisitTree* HouseBook::visit(const std::string& path) { return keep(visit_in(path, document(path), *out_)); }
+
 const VisitTree* HouseBook::visit(const std::string& path, std::string text) {
-  auto tree = visit_in(path, read_yaml(sources_.add(shown_as(path), std::move(text)), sources_, *out_), *out_);
+  return keep(visit_in(path, read_yaml(sources_.add(shown_as(path), std::move(text)), sources_, *out_), *out_));
+}
+
+const VisitTree* HouseBook::keep(std::optional<VisitTree> tree) {
   if (!tree) return nullptr;
   visits_.push_back(std::make_unique<VisitTree>(std::move(*tree)));
   return visits_.back().get();
@@ -357,7 +365,13 @@ std::unique_ptr<const VisitTree> HouseBook::last_visit_before(const VisitTree& v
   const auto now = first_date(visit);
   std::optional<VisitTree> last;
   const std::string& id = visit.instrument.id->text;
+  const fs::path own(sources_.path(visit.source));
+  const auto is_own = [&own](const fs::path& path) {  // this visit's file, however it was named
+    std::error_code error;
+    return path.filename() == own.filename() && fs::equivalent(path, own, error);
+  };
   const auto look_at = [&](const std::string& path, const std::string& text) {
+    if (is_own(path)) return;
     auto tree = visit_naming(path, text, id);
     const auto date = tree ? first_date(*tree) : std::nullopt;
     if (!date || tree->id.text == visit.id.text || (now && *date >= *now)) return;

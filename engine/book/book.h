@@ -27,7 +27,8 @@ class HouseBook {
   // `shipped`: folders of shipped profiles, the first that has a name wins.
   HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out);
 
-  // What a file's first key says it is; nothing when it can not be read as YAML, or says nothing known. Reports nothing.
+  // What a file's first key says it is; nothing when it can not be read as YAML, or says nothing known. Reports nothing; what
+  // it read serves the next reader of that file, who hears what is wrong with it.
   struct Kind {
     FileKind kind{};
     Span key;
@@ -80,12 +81,18 @@ class HouseBook {
   [[nodiscard]] std::string read_inside(const std::string& path) const;
 
  private:
+  struct LookedAt {
+    std::optional<Node> node;
+    Diagnostics said;
+  };
+
   // What a file holds; standard input and pipes can be read only once, and are asked for what they are before they are read.
   [[nodiscard]] std::string text_of(const std::string& path);
   // Whether a file of this house is a link to one outside its folder.
   [[nodiscard]] bool leads_out(const std::string& path) const;
   [[nodiscard]] const HouseTree* read_house_of(const std::string& folder);
   [[nodiscard]] std::optional<Node> document(const std::string& path, const std::string& shown = "");
+  [[nodiscard]] const VisitTree* keep(std::optional<VisitTree> tree);
   // A visit whose text names `id`, read without a word about its mistakes.
   [[nodiscard]] std::optional<VisitTree> visit_naming(const std::string& path, const std::string& text,
                                                       const std::string& id);
@@ -100,6 +107,7 @@ class HouseBook {
   std::vector<std::pair<std::string, std::string>> visit_texts_;  // by path, in its order; once they are kept
   IdIndex texts_by_id_;                                           // of these
   std::map<std::string, std::string> read_once_;                  // standard input and pipes
+  std::map<std::string, LookedAt> looked_at_;  // by path: asked for their kind, not yet read for more
   std::unique_ptr<HouseTree> house_;
   std::map<std::string, std::unique_ptr<ProfileTree>> profiles_;  // by whole path; null: wrong
   std::vector<std::unique_ptr<VisitTree>> visits_;

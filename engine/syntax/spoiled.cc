@@ -11,12 +11,6 @@ bool inside(Span part, Span place) {
   return part.source == place.source && part.begin <= place.begin && place.end <= part.end;
 }
 
-// One entry of a section, with its key where it has one.
-struct Part {
-  Span span;
-  std::string name;
-};
-
 bool is_word(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_'; }
 
 // "Loosen rod" was meant as loosen_rod; of nut_gap.wound the reading is nut_gap.
@@ -29,14 +23,8 @@ std::string name_in(const std::string& key) {
   return name;
 }
 
-std::vector<Part> parts_of(const Node& section) {
-  std::vector<Part> parts;
-  for (const MapEntry& entry : section.entries) {
-    parts.push_back({{entry.key.span.source, entry.key.span.begin, std::max(entry.key.span.end, entry.value.span.end)},
-                     name_in(entry.key.text)});
-  }
-  for (const Node& item : section.items) parts.push_back({item.span, ""});
-  return parts;
+Span whole(const MapEntry& entry) {
+  return {entry.key.span.source, entry.key.span.begin, std::max(entry.key.span.end, entry.value.span.end)};
 }
 
 // What stands here decides how everything else reads.
@@ -47,18 +35,26 @@ bool decides_all(std::string_view section, std::string_view name) {
 }
 
 void spoil(const MapEntry& section, Span place, Spoiled& spoiled) {
-  const auto parts = parts_of(section.value);
   bool found = false;
-  for (const Part& part : parts) {
-    if (!inside(part.span, place)) continue;
+  for (const MapEntry& entry : section.value.entries) {
+    if (!inside(whole(entry), place)) continue;
     found = true;
-    spoiled.parts.push_back(part.span);
-    if (!part.name.empty()) spoiled.names.insert(part.name);
-    spoiled.everything = spoiled.everything || decides_all(section.key.text, part.name);
+    const std::string name = name_in(entry.key.text);
+    spoiled.parts.push_back(whole(entry));
+    if (!name.empty()) spoiled.names.insert(name);
+    spoiled.everything = spoiled.everything || decides_all(section.key.text, name);
+  }
+  for (const Node& item : section.value.items) {
+    if (!inside(item.span, place)) continue;
+    found = true;
+    spoiled.parts.push_back(item.span);
+    spoiled.everything = spoiled.everything || decides_all(section.key.text, "");
   }
   if (found || section.value.is_scalar()) return;
-  for (const Part& part : parts) spoiled.names.insert(part.name);  // the whole section was not read
-  spoiled.everything = spoiled.everything || parts.empty() || decides_all(section.key.text, "");
+  // The whole section was not read.
+  for (const MapEntry& entry : section.value.entries) spoiled.names.insert(name_in(entry.key.text));
+  const bool empty = section.value.entries.empty() && section.value.items.empty();
+  spoiled.everything = spoiled.everything || empty || decides_all(section.key.text, "");
 }
 
 }  // namespace

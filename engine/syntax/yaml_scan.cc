@@ -67,7 +67,7 @@ void YamlScanner::start_marker(std::size_t line) {
 }
 
 bool YamlScanner::marker_at(std::size_t i, std::string_view marker) const {
-  return i < text_.size() && i == line_begin(i) && text_.substr(i).starts_with(marker) &&
+  return i < text_.size() && text_[i] == marker.front() && text_.substr(i).starts_with(marker) && i == line_begin(i) &&
          space_or_break_at(i + marker.size());
 }
 
