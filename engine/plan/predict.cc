@@ -22,7 +22,7 @@ constexpr double unbounded = std::numeric_limits<double>::infinity();
 }  // namespace
 
 Forecast::Forecast(const Program& program, const Judgement& judgement)
-    : program_(program), predicted_(judgement), points_(program.points.size()) {
+    : program_(program), predicted_(std::make_shared<Judgement>(judgement)), points_(program.points.size()) {
   for (PointId point = 0; point < points_.size(); ++point) {
     const PointState& state = judgement.points[point];
     if (state.status == PointState::Status::read) points_[point].value = range_of(state.value);
@@ -37,6 +37,11 @@ Forecast::Forecast(const Program& program, const Judgement& judgement)
     if (converted && converted->lo && converted->hi)
       points_[point].value = model::Range{converted->lo->to_double(), converted->hi->to_double()};
   }
+}
+
+Judgement& Forecast::own_judgement() {
+  if (predicted_.use_count() > 1) predicted_ = std::make_shared<Judgement>(*predicted_);
+  return *predicted_;
 }
 
 double Forecast::read_to(PointId point) const {
@@ -56,12 +61,12 @@ std::optional<model::Range> Forecast::expected(PointId point) const {
 }
 
 std::optional<Verdict> Forecast::verdict(std::size_t target) const {
-  if (!points_[program_.targets[target].point].touched) return predicted_.targets[target].verdict;
+  if (!points_[program_.targets[target].point].touched) return predicted_->targets[target].verdict;
   return expected_verdict(target);
 }
 
 std::optional<Verdict> Forecast::expected_verdict(std::size_t target) const {
-  const TargetState& state = predicted_.targets[target];
+  const TargetState& state = predicted_->targets[target];
   const PointId point = program_.targets[target].point;
   if (points_[point].at_aim) return Verdict::within;  // also where the player's aim is not the house's
   const auto value = expected(point);
@@ -76,7 +81,7 @@ std::optional<Verdict> Forecast::expected_verdict(std::size_t target) const {
 
 // The judgement that gates look at.
 void Forecast::publish(PointId point) {
-  PointState& state = predicted_.points[point];
+  PointState& state = own_judgement().points[point];
   const auto value = expected(point);
   if (points_[point].unknown || points_[point].stale || !value) {
     if (state.status == PointState::Status::read) state.status = PointState::Status::stale;
@@ -124,7 +129,7 @@ void Forecast::bring(PointId own, double aim, const JobInfo& job) {
 
 // A job that says how far it moves its control, not which reading it is for.
 void Forecast::move_by(const JobInfo& job) {
-  const Scene scene(program_, predicted_);
+  const Scene scene(program_, *predicted_);
   const Result travel = Evaluator(program_, scene).evaluate(*job.by);
   const auto far = travel.failure ? std::nullopt : range_of(travel.value);
   for (PointId point = 0; point < points_.size(); ++point) {
@@ -142,7 +147,7 @@ void Forecast::move_by(const JobInfo& job) {
 }
 
 void Forecast::put(PointId point, const Value& value, const std::string& by) {
-  PointState& state = predicted_.points[point];
+  PointState& state = own_judgement().points[point];
   state.status = PointState::Status::read;
   state.value = value;
   state.assumed = false;
@@ -150,7 +155,7 @@ void Forecast::put(PointId point, const Value& value, const std::string& by) {
   const int target = program_.target_of[point];
   if (target < 0) return;
   if (const auto now = verdict(static_cast<std::size_t>(target)))
-    predicted_.targets[static_cast<std::size_t>(target)].verdict = *now;
+    own_judgement().targets[static_cast<std::size_t>(target)].verdict = *now;
 }
 
 void Forecast::do_job(const JobInfo& job, const std::vector<std::size_t>& places) {
@@ -158,12 +163,12 @@ void Forecast::do_job(const JobInfo& job, const std::vector<std::size_t>& places
     move_by(job);
   } else {
     for (const std::size_t at : places) {
-      const auto& aim = predicted_.targets[at].aim;
+      const auto& aim = predicted_->targets[at].aim;
       if (aim) bring(program_.targets[at].point, aim->to_double(), job);
     }
   }
   for (const PointId point : job.disturbs) make_unknown(point, job.label);
-  const Scene scene(program_, predicted_);
+  const Scene scene(program_, *predicted_);
   for (const JobInfo::Set& set : job.sets) {
     if (!set.value) continue;
     const Result left = Evaluator(program_, scene).evaluate(*set.value);
@@ -171,14 +176,14 @@ void Forecast::do_job(const JobInfo& job, const std::vector<std::size_t>& places
   }
   for (const std::size_t at : places) {  // brought to its aim, whatever else it moves
     const PointId own = program_.targets[at].point;
-    const auto& aim = predicted_.targets[at].aim;
+    const auto& aim = predicted_->targets[at].aim;
     const auto sets_it = [&](const JobInfo::Set& set) {
       return !set.value && std::count(set.points.begin(), set.points.end(), own) > 0;
     };
     if (!aim || std::none_of(job.sets.begin(), job.sets.end(), sets_it)) continue;
     points_[own] = {model::exactly(aim->to_double()), {}, false, true, false, true, job.label};
     publish(own);
-    predicted_.targets[at].verdict = Verdict::within;
+    own_judgement().targets[at].verdict = Verdict::within;
   }
 }
 

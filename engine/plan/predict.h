@@ -6,6 +6,7 @@
 // Tested by tests/property/plan_replay_test.cc, which carries plans out on real instruments.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -36,7 +37,7 @@ class Forecast {
   void read_again(PointId point);
 
   // The readings as expected, for gates and rules; what is unknown counts as stale.
-  [[nodiscard]] const Judgement& judgement() const { return predicted_; }
+  [[nodiscard]] const Judgement& judgement() const { return *predicted_; }
 
  private:
   struct Point {
@@ -55,9 +56,10 @@ class Forecast {
   void put(PointId point, const Value& value, const std::string& by);
   void publish(PointId point);
   [[nodiscard]] double read_to(PointId point) const;
+  [[nodiscard]] Judgement& own_judgement();
 
   const Program& program_;
-  Judgement predicted_;
+  std::shared_ptr<Judgement> predicted_;  // copies share it until something moves
   std::vector<Point> points_;
 };
 
