@@ -7,6 +7,7 @@
 #include <set>
 #include <utility>
 
+#include "engine/book/earlier.h"
 #include "engine/diag/suggest.h"
 #include "engine/syntax/file_kind.h"
 #include "engine/syntax/parse_expr.h"
@@ -338,14 +339,6 @@ std::vector<std::string> HouseBook::visit_paths() const {
   return paths;
 }
 
-namespace {
-
-std::optional<Date> first_date(const VisitTree& visit) {
-  return visit.log.empty() ? std::nullopt : visit.log.front().date;
-}
-
-}  // namespace
-
 std::optional<VisitTree> HouseBook::visit_naming(const std::string& path, const std::string& text,
                                                  const std::string& id) {
   if (text.find(id) == std::string::npos) return std::nullopt;
@@ -362,7 +355,6 @@ std::optional<VisitTree> HouseBook::visit_naming(const std::string& path, const 
 
 std::unique_ptr<const VisitTree> HouseBook::last_visit_before(const VisitTree& visit) {
   if (!visit.instrument.id) return nullptr;
-  const auto now = first_date(visit);
   std::optional<VisitTree> last;
   const std::string& id = visit.instrument.id->text;
   const fs::path own(sources_.path(visit.source));
@@ -373,9 +365,8 @@ std::unique_ptr<const VisitTree> HouseBook::last_visit_before(const VisitTree& v
   const auto look_at = [&](const std::string& path, const std::string& text) {
     if (is_own(path)) return;
     auto tree = visit_naming(path, text, id);
-    const auto date = tree ? first_date(*tree) : std::nullopt;
-    if (!date || tree->id.text == visit.id.text || (now && *date >= *now)) return;
-    if (!last || *first_date(*last) <= *date) last = std::move(tree);
+    if (!tree || !came_before(*tree, visit)) return;
+    if (!last || *first_date(*last) <= *first_date(*tree)) last = std::move(tree);
   };
   if (keeps_texts_ && visit_texts_.empty()) {
     for (const std::string& path : visit_paths()) {

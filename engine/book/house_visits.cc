@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <set>
 
+#include "engine/book/earlier.h"
 #include "engine/diag/render.h"
 
 namespace stringline {
@@ -77,7 +78,7 @@ HouseVisit HouseVisits::read(const std::string& path) const {
     visit.wrong = error.what();
   }
   if (visit.tree == nullptr) return visit;
-  if (!visit.tree->log.empty()) visit.date = visit.tree->log.front().date;
+  visit.date = first_date(*visit.tree);
   visit.closed = is_closed(*visit.tree);
   return visit;
 }
@@ -93,14 +94,13 @@ std::shared_ptr<const Program> HouseVisits::checked(const VisitTree& tree, Diagn
   return checks_.check(found->second, tree, out);
 }
 
-// As HouseBook::last_visit_before: an earlier visit with mistakes is as if it had never been.
+// An earlier visit with mistakes is as if it had never been.
 std::unique_ptr<const LastVisit> HouseVisits::before(const HouseVisit& visit) {
   if (!visit.tree->instrument.id) return nullptr;
   const HouseVisit* last = nullptr;
   for (const std::size_t at : by_instrument_[visit.tree->instrument.id->text]) {
     const HouseVisit& other = visits_[at];
-    if (!other.date || other.tree->id.text == visit.tree->id.text || (visit.date && *other.date >= *visit.date))
-      continue;
+    if (!came_before(*other.tree, *visit.tree)) continue;
     if (last == nullptr || *last->date <= *other.date) last = &other;
   }
   if (last == nullptr) return nullptr;

@@ -5,15 +5,12 @@
 #include <iterator>
 #include <optional>
 
+#include "engine/syntax/read_word.h"
+
 namespace stringline {
 namespace {
 
 constexpr std::string_view blanks = " \t";
-
-// What an id may be made of (read_id of syntax/read_word.h).
-bool is_id_character(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || c == '-';
-}
 
 bool is_quote(char c) { return c == '"' || c == '\''; }
 

@@ -94,11 +94,11 @@ std::optional<Word> read_name_or_none(const Node& node, Diagnostics& out) {
   return read_name(node, out);
 }
 
+bool is_id_character(char c) { return is_lower(c) || is_upper(c) || is_digit(c) || c == '-' || c == '_'; }
+
 std::optional<Word> read_id(const Node& node, Diagnostics& out) {
   if (!want_scalar(node, "an id", out)) return std::nullopt;
-  const bool good = !node.text.empty() && std::all_of(node.text.begin(), node.text.end(), [](char c) {
-    return is_lower(c) || is_upper(c) || is_digit(c) || c == '-' || c == '_';
-  });
+  const bool good = !node.text.empty() && std::all_of(node.text.begin(), node.text.end(), is_id_character);
   if (good) return Word{node.text, node.span};
   out.report(Code::bad_id, node.span, "'" + node.text + "' is no id",
              "an id holds letters, digits, - and _: '2026-0731'");

@@ -26,6 +26,7 @@ namespace stringline {
 [[nodiscard]] std::optional<Word> read_name_or_none(const Node& node, Diagnostics& out);
 // Letters, digits, - and _: 2026-0731, SL-0412.
 [[nodiscard]] std::optional<Word> read_id(const Node& node, Diagnostics& out);
+[[nodiscard]] bool is_id_character(char c);
 // Exactly `true` or `false`.
 [[nodiscard]] std::optional<bool> read_truth(const Node& node, Diagnostics& out);
 [[nodiscard]] std::optional<Word> read_word(const Node& node, WordSet set, Diagnostics& out);
