@@ -157,9 +157,11 @@ class Mutants {
       for (JobId other = 0; other < program_.jobs.size(); ++other) {
         const JobInfo& a = program_.jobs[one];
         const JobInfo& b = program_.jobs[other];
-        if (a.phase < 0 || a.phase != b.phase || a.rank < 0 || b.rank != a.rank + 1) continue;
+        const int phase = a.phase;
+        if (phase < 0 || phase != b.phase || a.rank_in(phase) < 0 || b.rank_in(phase) != a.rank_in(phase) + 1) continue;
         add(fmt::format("'{}' and '{}' swapped", a.name, b.name), a.span,
-            [=](Program& program) { std::swap(program.jobs[one].rank, program.jobs[other].rank); }, {one, other});
+            [=](Program& program) { std::swap(program.jobs[one].ranks[phase], program.jobs[other].ranks[phase]); },
+            {one, other});
       }
     }
   }
