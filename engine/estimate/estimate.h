@@ -89,7 +89,7 @@ struct LaterAsk {
 struct Later {
   std::string reading;
   std::vector<std::string> jobs;    // that may follow and are covered
-  std::vector<EstimateLine> extra;  // that may follow and cost more
+  std::vector<EstimateLine> extra;  // that may follow and cost more: at one place by itself, up to all that the reading has
   std::vector<LaterAsk> ask;
   bool decides = false;  // the reading decides between the extras: one of them follows
 };
@@ -164,6 +164,7 @@ struct Estimate {
   std::vector<OwnerChoice> choices;      // under one of these
   std::vector<std::string> refer;        // to whom
   std::vector<std::string> at_once;      // what is done while it is stopped, at no price
+  std::vector<std::string> paid_later;   // and what is done then, and is on the bill of what follows
   std::vector<std::string> rests;        // and what it waits for then
   std::optional<Afterwards> afterwards;  // stopped: the package that no offer holds
   std::vector<EstimateLine> lines;
@@ -173,7 +174,7 @@ struct Estimate {
   std::vector<Refused> declined;
   std::vector<std::string> unpriced;  // lines without an amount
   Bill bill;
-  Cost extra_high;                      // what `later` may add to the total
+  std::optional<Cost> at_most;          // with all that `later` may add without a yes, where that is more
   std::optional<Cost> with_all_offers;  // where there are several
   std::optional<Bill> if_no;
   std::vector<std::string> gone_if_no;  // lines that go with what is refused

@@ -38,7 +38,7 @@ class Gathering {
     for (const PlanLine& line : in_.plan.lines) {
       if (!line.job) continue;
       const bool offer = line.form == PlanLine::Form::offer;
-      if (offer && line.waits_for_yes) {
+      if (line.waits_for_yes && (offer || in_.plan.ended_early)) {
         result_.offers.push_back(work_line(*line.job, &line));
         continue;
       }

@@ -7,6 +7,7 @@
 #include "engine/estimate/assumed.h"
 #include "engine/estimate/estimate.h"
 #include "engine/estimate/gather.h"
+#include "engine/estimate/later.h"
 #include "engine/estimate/owner_words.h"
 #include "engine/estimate/settle.h"
 #include "engine/plan/answers.h"
@@ -14,6 +15,9 @@
 
 namespace stringline {
 namespace {
+
+// With more offers than this, what comes last is told without the bill that it would make.
+constexpr std::size_t most_offers = 12;
 
 bool has(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
 
@@ -29,7 +33,7 @@ class Making {
     add_offers(std::move(gathered.offers), gathered.lines);
     add_alternatives(gathered.lines);
     add_afterwards();
-    add_later();
+    add_later(in_, book_, rush(), estimate_);
     add_blocked();
     add_declined();
     list_unpriced();
@@ -119,13 +123,16 @@ class Making {
 
   Cost total_of(std::vector<EstimateLine> lines) const { return settle(lines, book_, rush()).total; }
 
-  // An offer costs what it would cost by itself, bench time in whole steps; the bill with it is shown beside it.
+  // An offer costs what it would cost by itself, bench time in whole steps; the bill with it is shown beside it, from the plan
+  // that a yes makes.
   void add_offers(std::vector<EstimateLine> offers, const std::vector<EstimateLine>& base) {
+    std::vector<JobId> priced;
     for (EstimateLine& offer : offers) {
       if (offer.price.how == Price::How::time)
         offer.amount = book_.time(offer.price.minutes, true).value_or(Cost::too_large());
-      if (offer.price.has_amount()) {
-        auto lines = with_job(base, offer);
+      if (offer.price.has_amount() && priced.size() < most_offers) {
+        priced.push_back(*offer.job);
+        auto lines = lines_if({*offer.job}, {}).value_or(with_job(base, offer));
         const Bill bill = settle(lines, book_, rush());
         offer.total_with = bill.total;
         offer.deposit_share = book_.deposit_share(bill.net.typical);
@@ -133,17 +140,8 @@ class Making {
       }
       estimate_.offers.push_back(std::move(offer));
     }
-    add_all_offers(base);
-  }
-
-  void add_all_offers(std::vector<EstimateLine> lines) {
-    int priced = 0;
-    for (const EstimateLine& offer : estimate_.offers) {
-      if (!offer.price.has_amount()) continue;
-      lines = with_job(std::move(lines), offer);
-      ++priced;
-    }
-    if (priced > 1) estimate_.with_all_offers = total_of(std::move(lines));
+    if (priced.size() < 2) return;
+    if (auto lines = lines_if(priced, {})) estimate_.with_all_offers = total_of(std::move(*lines));
   }
 
   // The package that the visit asks for, where a yes to what is offered or agreed would not bring it with it.
@@ -196,15 +194,18 @@ class Making {
     return jobs;
   }
 
-  // The lines of the bill when the owner says yes to `job` and no to what it stands for: the plan is made again.
-  std::optional<std::vector<EstimateLine>> lines_instead(JobId job, JobId of) const {
-    Judgement agreed = in_.judgement;
-    agreed.agreed.push_back(job);
-    agreed.declined.push_back(of);
-    const Plan plan = make_plan(in_.program, agreed);
-    const auto is_it = [&](const PlanLine& line) { return line.form == PlanLine::Form::job && line.job == job; };
-    if (std::none_of(plan.lines.begin(), plan.lines.end(), is_it)) return std::nullopt;
-    return gather({in_.program, in_.house, in_.visit, agreed, plan, in_.today}, book_, Stage::planned).lines;
+  // The lines of the bill when the owner says yes to these and no to those: the plan is made again. Nothing where that plan does
+  // not hold what was said yes to.
+  std::optional<std::vector<EstimateLine>> lines_if(const std::vector<JobId>& yes, const std::vector<JobId>& no) const {
+    Judgement judgement = in_.judgement;
+    judgement.agreed.insert(judgement.agreed.end(), yes.begin(), yes.end());
+    judgement.declined.insert(judgement.declined.end(), no.begin(), no.end());
+    const Plan plan = make_plan(in_.program, judgement);
+    for (const JobId job : yes) {
+      const auto is_it = [&](const PlanLine& line) { return line.job == job && !line.waits_for_yes; };
+      if (std::none_of(plan.lines.begin(), plan.lines.end(), is_it)) return std::nullopt;
+    }
+    return gather({in_.program, in_.house, in_.visit, judgement, plan, in_.today}, book_, Stage::planned).lines;
   }
 
   void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job, const std::vector<EstimateLine>& base) {
@@ -213,7 +214,7 @@ class Making {
     other.job = job;
     other.label = info.label;
     other.price = book_.job(job, line.price.count);
-    const auto lines = lines_instead(job, *line.job);
+    const auto lines = lines_if({job}, {*line.job});
     if (!lines) return;
     other.total = total_of(*lines);
     const bool own_line =
@@ -240,113 +241,6 @@ class Making {
         other.leaves.push_back(name);
     }
     line.instead.push_back(std::move(other));
-  }
-
-  // Readings that decide later. What may follow and is not covered is priced beside the total.
-  void add_later() {
-    for (const PlanLine& line : in_.plan.lines) {
-      if (line.form != PlanLine::Form::read_again || line.points.empty() || in_.plan.ended_early) continue;
-      Later later;
-      later.reading = owner_name(in_.program, in_.program.points[line.points.front()].reading);
-      later.decides = !line.may_follow.empty();
-      std::vector<std::optional<JobId>> may_follow{line.if_low, line.if_high};
-      may_follow.insert(may_follow.end(), line.may_follow.begin(), line.may_follow.end());
-      for (const auto& follows : may_follow) {
-        if (!follows) continue;
-        const JobInfo& info = in_.program.jobs[*follows];
-        const auto known = [&](const EstimateLine& each) { return each.job == *follows; };
-        if (info.covered) {
-          if (std::count(later.jobs.begin(), later.jobs.end(), info.label) == 0) later.jobs.push_back(info.label);
-        } else if (std::none_of(later.extra.begin(), later.extra.end(), known) &&
-                   std::none_of(estimate_.lines.begin(), estimate_.lines.end(), known)) {
-          later.extra.push_back(priced_line(*follows));
-        }
-      }
-      ask_if_out(line, later);
-      ask_later(line, later);
-      estimate_.extra_high = estimate_.extra_high + most_of(later);
-      if (!later.jobs.empty() || !later.extra.empty() || !later.ask.empty())
-        estimate_.later.push_back(std::move(later));
-    }
-  }
-
-  // What the table names for the reading, or may name, besides what follows without a yes.
-  void ask_if_out(const PlanLine& line, Later& later) const {
-    for (const Branch& branch : line.branches) {
-      std::vector<JobId> jobs = branch.may;
-      if (branch.job) jobs.push_back(*branch.job);
-      for (const JobId job : jobs) {
-        const std::string& label = in_.program.jobs[job].label;
-        const bool told = std::count(later.jobs.begin(), later.jobs.end(), label) > 0;
-        if (in_.program.jobs[job].covered && !branch.declined && !told) later.jobs.push_back(label);
-        if (in_.program.jobs[job].needs_yes && !has(in_.judgement.agreed, job))
-          ask_later({priced_line(job), false, branch.verdict, branch.likely}, later);
-      }
-    }
-  }
-
-  // What rules that hang on these readings would call, where it needs a yes.
-  void ask_later(const PlanLine& line, Later& later) const {
-    for (std::size_t i = 0; i < in_.program.rules.size(); ++i) {
-      const RuleOutcome& outcome = in_.judgement.rules[i];
-      const auto hangs_on = [&](const Need& need) {
-        return !need.fact && std::count(line.points.begin(), line.points.end(), need.id) > 0;
-      };
-      if (outcome.state != RuleState::unknown || std::none_of(outcome.needs.begin(), outcome.needs.end(), hangs_on))
-        continue;
-      for (const auto* choices : {&in_.program.rules[i].jobs, &in_.program.rules[i].offers}) {
-        for (const JobChoice& choice : *choices) {
-          for (const JobId job : jobs_in(choice)) {
-            if (choices == &in_.program.rules[i].offers || in_.program.jobs[job].needs_yes)
-              ask_later({priced_line(job), true, std::nullopt, false}, later);
-          }
-        }
-      }
-    }
-  }
-
-  // What the paper has already is not asked again, but for a job that is priced for each place: that may be one more.
-  void ask_later(LaterAsk ask, Later& later) const {
-    const JobId job = *ask.line.job;
-    const auto known = [&](const EstimateLine& each) { return each.job == job; };
-    const auto any = [&](const std::vector<EstimateLine>& lines) {
-      return std::any_of(lines.begin(), lines.end(), known);
-    };
-    const bool one_more = !ask.of_rule && ask.line.price.how == Price::How::each;
-    if (has(in_.judgement.declined, job) || (ask.of_rule && has(in_.judgement.done, job)) || any(later.extra) ||
-        (!one_more && (any(estimate_.lines) || any(estimate_.offers))))
-      return;
-    const auto asked =
-        std::find_if(later.ask.begin(), later.ask.end(), [&](const LaterAsk& each) { return known(each.line); });
-    if (asked == later.ask.end()) return later.ask.push_back(std::move(ask));
-    if (asked->when != ask.when) asked->when = std::nullopt;
-    asked->likely = asked->likely || ask.likely;
-  }
-
-  // What it may add to the total: all its extras, or the dearest where only one of them follows.
-  static Cost most_of(const Later& later) {
-    Cost most;
-    for (const EstimateLine& line : later.extra) {
-      if (!line.price.has_amount()) continue;
-      if (!later.decides)
-        most = most + line.amount;
-      else if (most.high < line.amount.high)
-        most = line.amount;
-    }
-    return most;
-  }
-
-  // A job at one place by itself, bench time in whole steps.
-  EstimateLine priced_line(JobId job) const {
-    EstimateLine line;
-    line.job = job;
-    line.name = in_.program.jobs[job].name;
-    line.label = in_.program.jobs[job].label;
-    line.price = book_.job(job, 1);
-    line.amount = line.price.cost;
-    if (line.price.how == Price::How::time)
-      line.amount = book_.time(line.price.minutes, true).value_or(Cost::too_large());
-    return line;
   }
 
   // Jobs of readings that a closed gate holds: they wait, without a price.
@@ -399,9 +293,11 @@ class Making {
   void list_at_once() {
     for (const PlanLine& line : in_.plan.lines) {
       const bool planned = line.form == PlanLine::Form::job && line.job && !has(in_.judgement.agreed, *line.job);
-      if (!in_.plan.ended_early || !planned) continue;
+      if (!in_.plan.ended_early || !planned || line.waits_for_yes) continue;
       const JobInfo& job = in_.program.jobs[*line.job];
-      (job.wait ? estimate_.rests : estimate_.at_once).push_back(job.label);
+      const Price price = book_.job(*line.job, 1);
+      const bool costs = !job.covered && price.has_amount() && !price.cost.is_zero();
+      (costs ? estimate_.paid_later : job.wait ? estimate_.rests : estimate_.at_once).push_back(job.label);
     }
   }
 
@@ -553,7 +449,8 @@ class Making {
 };
 
 bool all_fit(const Estimate& estimate) {
-  bool fit = estimate.bill.total.fits && estimate.deposit.fits && estimate.extra_high.fits;
+  bool fit = estimate.bill.total.fits && estimate.deposit.fits;
+  if (estimate.at_most) fit = fit && estimate.at_most->fits;
   if (estimate.with_all_offers) fit = fit && estimate.with_all_offers->fits;
   if (estimate.afterwards) fit = fit && estimate.afterwards->price.fits;
   if (estimate.if_no) fit = fit && estimate.if_no->total.fits;

@@ -149,6 +149,7 @@ void add_estimate(Json& json, const Estimate& estimate) {
     json["choices"].push_back({{"told", choice.told}, {"ways", choice.ways}});
   put_texts(json, "refer", estimate.refer);
   put_texts(json, "at_once", estimate.at_once);
+  put_texts(json, "paid_later", estimate.paid_later);
   put_texts(json, "rests", estimate.rests);
   for (const EstimateLine& offer : estimate.offers) json["offers"].push_back(json_of(offer));
   for (const Later& later : estimate.later) {
@@ -169,6 +170,7 @@ void add_estimate(Json& json, const Estimate& estimate) {
   if (estimate.with_all_offers) json["with_all_offers"] = json_of(*estimate.with_all_offers);
   if (estimate.afterwards)
     json["afterwards"] = {{"label", estimate.afterwards->label}, {"amount", json_of(estimate.afterwards->price)}};
+  if (estimate.at_most) json["at_most"] = json_of(*estimate.at_most);
   if (estimate.if_no) json["if_no"] = json_of(*estimate.if_no);
   put_texts(json, "gone_if_no", estimate.gone_if_no);
   put_texts(json, "new_if_no", estimate.new_if_no);

@@ -96,7 +96,8 @@ class Paper {
   }
 
   void before_work() {
-    if (estimate_.told.empty() && estimate_.refer.empty() && estimate_.at_once.empty() && estimate_.rests.empty())
+    if (estimate_.told.empty() && estimate_.refer.empty() && estimate_.at_once.empty() &&
+        estimate_.paid_later.empty() && estimate_.rests.empty())
       return;
     page_.heading(estimate_.held      ? "BEFORE ANYTHING ELSE"
                   : estimate_.stopped ? "WE HAVE STOPPED HERE"
@@ -112,6 +113,9 @@ class Paper {
     }
     if (!estimate_.at_once.empty())
       page_.item(fmt::format("Done at once, at no price: {}", fmt::join(estimate_.at_once, "; ")));
+    if (!estimate_.paid_later.empty())
+      page_.item(fmt::format("Done at once, and on the bill when the work goes on: {}",
+                             fmt::join(estimate_.paid_later, "; ")));
     if (!estimate_.rests.empty())
       page_.item(fmt::format("This takes time, at no price: {}", fmt::join(estimate_.rests, "; ")));
     for (const std::string& refer : estimate_.refer) page_.item("We would send it to " + refer);
@@ -146,7 +150,7 @@ class Paper {
                          : "Nothing that costs anything so far.");
     for (const EstimateLine& line : estimate_.lines) line_of(line);
     totals("TOTAL");
-    if (!estimate_.extra_high.is_zero()) page_.row("at most, with all that is decided later", digits(with_extra()));
+    if (estimate_.at_most) page_.row("at most, with all that is decided later", digits(estimate_.at_most->high));
     refusals();
     deposit();
     unpriced();
@@ -178,10 +182,6 @@ class Paper {
     if (estimate_.afterwards)
       page_.line(fmt::format("The {} is not in it: that comes after, for {}, once the instrument can be measured.",
                              estimate_.afterwards->label, column(estimate_.afterwards->price)));
-  }
-
-  std::int64_t with_extra() const {
-    return add_minor(estimate_.bill.total.high, estimate_.extra_high.high).value_or(estimate_.bill.total.high);
   }
 
   void line_of(const EstimateLine& line) {
