@@ -217,34 +217,72 @@ std::vector<std::string> option_names(const CLI::App& app) {
   throw UsageError(fmt::format("'{}' is one argument too many for '{}'", extra, where));
 }
 
-// What the library lets pass: unknown commands and options, missing arguments.
-void look_through(const CLI::App& app, const Options& options) {
-  const auto chosen = app.get_subcommands();
-  if (chosen.empty()) {
-    auto extras = app.remaining();
-    extras.erase(std::remove(extras.begin(), extras.end(), "--"), extras.end());
-    if (extras.empty()) throw UsageError("no command; 'stringline --help' lists them");
-    if (extras.front().front() == '-') refuse_extra(app, "stringline", extras.front());
-    const std::string near = did_you_mean(extras.front(), command_names());
-    throw UsageError(fmt::format("no command '{}'{}", extras.front(), near));
+// The command, which stands before all else.
+const Command& chosen(const CLI::App& app, const std::vector<std::string>& args) {
+  if (args.empty()) throw UsageError("no command; 'stringline --help' lists them");
+  const std::string& name = args.front();
+  const Command* command = find_command(name);
+  if (command != std::end(commands)) return *command;
+  if (app.get_subcommand("work")->get_option_no_throw(name.substr(0, name.find('='))) != nullptr)
+    throw UsageError(fmt::format("'{}' stands before the command; options stand behind it", name));
+  if (name.size() > 1 && name.front() == '-') refuse_extra(app, "stringline", name);
+  throw UsageError(fmt::format("no command '{}'{}", name, did_you_mean(name, command_names())));
+}
+
+// Options are the library's. Arguments are ours: it would take "[a, b]" apart, and lose what stands behind a second "--".
+struct Written {
+  std::vector<std::string> options;
+  std::vector<std::string> arguments;
+};
+
+bool takes_value(const CLI::App& app, const std::string& name) {
+  const CLI::Option* option = app.get_option_no_throw(name);
+  return option != nullptr && option->get_items_expected_max() > 0;
+}
+
+// A negative number is an argument, and so is everything behind "--".
+Written taken_apart(const CLI::App& app, const std::vector<std::string>& words) {
+  Written written;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const std::string& word = words[i];
+    if (word == "--") {
+      written.arguments.insert(written.arguments.end(), words.begin() + static_cast<std::ptrdiff_t>(i) + 1,
+                               words.end());
+      break;
+    }
+    const bool option = word.size() > 1 && word[0] == '-' && (word[1] < '0' || word[1] > '9') && word[1] != '.';
+    (option ? written.options : written.arguments).push_back(word);
+    if (option && takes_value(app, word) && i + 1 < words.size()) written.options.push_back(words[++i]);
   }
-  const CLI::App& sub = *chosen.front();
-  for (const std::string& extra : sub.remaining()) {
-    if (extra != "--") refuse_extra(sub, sub.get_name(), extra);
+  return written;
+}
+
+void take_arguments(const Command& command, const std::vector<std::string>& arguments, Options& options) {
+  for (const std::string& each : arguments) {
+    if (command.many || options.paths.empty())
+      options.paths.push_back(each);
+    else if (command.words != nullptr)
+      options.words.push_back(each);
+    else
+      throw UsageError(fmt::format("'{}' is one argument too many for '{}'", each, command.name));
   }
-  const Command* command = find_command(sub.get_name());
+}
+
+// What the library lets pass: unknown options, options that go with others, missing arguments.
+void look_through(const CLI::App& sub, const Command& command, const Options& options) {
+  for (const std::string& extra : sub.remaining()) refuse_extra(sub, sub.get_name(), extra);
   if (options.lines && !options.json) throw UsageError("--lines writes JSON: add --json");
   if (options.lines && options.html) throw UsageError("--lines writes JSON, and no page");
   if (!options.lines && options.verdicts) throw UsageError("--verdicts goes with --json --lines");
   if (!options.lines && options.jobs > 1) throw UsageError("--jobs goes with --json --lines");
   if (options.lines && options.paths.empty()) return;  // standard input
   if (sub.get_name() == "work" && !options.lines && options.paths.size() > 1)
-    refuse_extra(sub, "work", options.paths[1]);
-  const bool short_of_words = command->words != nullptr && options.words.empty();
+    throw UsageError(fmt::format("'{}' is one argument too many for 'work'", options.paths[1]));
+  const bool short_of_words = command.words != nullptr && options.words.empty();
   if (options.paths.empty() || options.paths.front().empty() || short_of_words)
-    throw UsageError(fmt::format("'{}' needs {}{}: stringline {}", command->name, command->path,
-                                 command->words == nullptr ? std::string() : std::string(" and ") + command->words,
-                                 std::string(command->example).substr(0, std::string(command->example).find('\n'))));
+    throw UsageError(fmt::format("'{}' needs {}{}: stringline {}", command.name, command.path,
+                                 command.words == nullptr ? std::string() : std::string(" and ") + command.words,
+                                 std::string(command.example).substr(0, std::string(command.example).find('\n'))));
 }
 
 }  // namespace
@@ -271,15 +309,27 @@ std::optional<Options> read_options(int argc, char** argv) {
   app.allow_extras();
   app.footer("Example: stringline work examples/harrow_lane/visits/s03a_high_action.yaml\n" + limits_text());
   for (const Command& command : commands) add_command(app, command, options);
+  std::vector<std::string> args(argv + 1, argv + argc);
+  if (!args.empty() && args.front() == "--") args.erase(args.begin());
+  const bool asks = !args.empty() && (args.front() == "--help" || args.front() == "-h" || args.front() == "--version");
+  const Command* command = asks ? nullptr : &chosen(app, args);
+  Written written;
+  if (command != nullptr) {
+    written = taken_apart(*app.get_subcommand(command->name), {args.begin() + 1, args.end()});
+    args = written.options;
+    args.insert(args.begin(), command->name);
+  }
+  std::reverse(args.begin(), args.end());  // as the library wants them
   try {
-    app.parse(argc, argv);
+    app.parse(args);
   } catch (const CLI::ParseError& error) {
     if (error.get_exit_code() != 0) throw UsageError(error.what());
     (void)app.exit(error);  // help, version
     return std::nullopt;
   }
-  look_through(app, options);
-  options.command = app.get_subcommands().front()->get_name();
+  take_arguments(*command, written.arguments, options);
+  look_through(*app.get_subcommand(command->name), *command, options);
+  options.command = command->name;
   return options;
 }
 
