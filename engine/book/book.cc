@@ -193,6 +193,14 @@ std::optional<std::string> HouseBook::folder_above(const std::string& path) {
   return std::nullopt;
 }
 
+void HouseBook::refuse_two_houses(const std::string& path, const std::string& house) {
+  std::error_code error;
+  if (house.empty() || !fs::exists(path, error)) return;
+  const auto above = folder_above(path);
+  if (above && fs::equivalent(*above, house, error)) return;
+  throw WorldError(fmt::format("'{}' is no part of the house '{}'; name one of them", path, house));
+}
+
 const HouseTree* HouseBook::house_above(const std::string& path) {
   const auto folder = folder_above(path);
   return folder ? read_house_of(*folder) : nullptr;
@@ -298,6 +306,8 @@ std::vector<std::string> yaml_files(const fs::path& folder, bool with_trials = f
     if (path.extension() == ".yaml" && (with_trials || !holds_trials(path.string())))
       paths.push_back(path.lexically_normal().string());
   }
+  if (error && error != std::errc::no_such_file_or_directory)
+    throw WorldError(fmt::format("can not read the folder '{}': {}", folder.string(), error.message()));
   std::sort(paths.begin(), paths.end());
   return paths;
 }

@@ -55,6 +55,8 @@ class HouseBook {
   [[nodiscard]] std::vector<std::string> own_trials_paths() const;
   // Where the house above `path` lies; nothing where there is none.
   [[nodiscard]] static std::optional<std::string> folder_above(const std::string& path);
+  // Throws WorldError where `path` lies in another house than the one that is named besides, or in none. An empty name is none.
+  static void refuse_two_houses(const std::string& path, const std::string& house);
   // The house in `folder` or above it; null when there is none, or it is wrong (reported). The same house is read once.
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
   // A house file under another name than house.yaml: what is wrong with it alone is reported.

@@ -21,6 +21,8 @@ class Check {
   Check(HouseBook& book, Diagnostics& out) : book_(book), out_(out) {}
 
   void path(const std::string& path, const std::string& house) {
+    const bool whole_house = fs::is_directory(path) || fs::path(path).filename() == "house.yaml";
+    if (whole_house) HouseBook::refuse_two_houses(path, house);
     house_ = house.empty() ? book_.house_above(path) : book_.house_in(house);
     if (fs::is_directory(path)) return folder(path);
     if (fs::path(path).filename() == "house.yaml") return house_alone();
@@ -80,7 +82,8 @@ class Check {
   void profile(const std::string& path) {
     const std::string name = fs::path(path).stem().string();
     const auto own = book_.own_profile_names();
-    const bool in_house = fs::path(path).parent_path().filename() == "profiles" && house_ != nullptr &&
+    const fs::path folder = fs::absolute(path).lexically_normal().parent_path();
+    const bool in_house = folder.filename() == "profiles" && house_ != nullptr &&
                           std::count(own.begin(), own.end(), name) > 0;
     if (in_house) {
       add(name, true, true);

@@ -14,6 +14,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <optional>
 #include <utility>
 
 #include "engine/text/limits.h"
@@ -83,8 +84,12 @@ class Draft {
   // False when the file that was opened is no longer the one of that name: another run has renamed or removed it.
   bool hold() {
     file_ = open_file();
-    if (file_ < 0 && errno == EACCES && ::unlink(path_.c_str()) == 0)
-      file_ = open_file();  // left with a mode of its own
+    if (file_ < 0 && errno == EACCES) {
+      if (::unlink(path_.c_str()) == 0)
+        file_ = open_file();  // left with a mode of its own
+      else
+        errno = EACCES;
+    }
     if (file_ < 0) can_not_write(target_);
     if (::flock(file_, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
       ::close(std::exchange(file_, -1));
@@ -141,19 +146,34 @@ std::string read_file(const std::string& path) {
   return text;
 }
 
-void write_file(const std::string& path, std::string_view text) {
+namespace {
+
+// The file that stands behind a link; nothing for a pipe or a device.
+std::optional<fs::path> file_to_replace(const std::string& path) {
   std::error_code error;
   fs::path target = path;
   if (fs::is_directory(target, error)) throw WorldError(fmt::format("can not write '{}': it is a folder", path));
-  if (fs::exists(target, error) && !fs::is_regular_file(target, error)) return write_into(target, text);
+  if (fs::exists(target, error) && !fs::is_regular_file(target, error)) return std::nullopt;
   if (fs::is_symlink(target, error)) {
     target = fs::canonical(target, error);
     if (error) throw WorldError(fmt::format("can not write '{}': {}", path, error.message()));
   }
-  const mode_t mode = mode_for(target);
-  Draft draft(target);
+  return target;
+}
+
+}  // namespace
+
+void write_file(const std::string& path, std::string_view text) {
+  const auto target = file_to_replace(path);
+  if (!target) return write_into(path, text);
+  const mode_t mode = mode_for(*target);
+  Draft draft(*target);
   draft.fill(text, mode);
   draft.rename_over();
+}
+
+void refuse_unless_writable(const std::string& path) {
+  if (const auto target = file_to_replace(path)) const Draft draft(*target);
 }
 
 void write_new_file(const std::string& path, std::string_view text) {

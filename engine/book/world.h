@@ -20,7 +20,9 @@ struct WorldError : std::runtime_error {
 // leave a file `.NAME.new` beside it, which nothing reads and the next run writes over; two runs at once do not meet in it.
 // Tested by tests/unit/world_test.cc and tests/disk/run.
 void write_file(const std::string& path, std::string_view text);
-// The same where nothing is yet; throws WorldError when something is.
+// Throws WorldError where `write_file` could not begin, and writes nothing.
+void refuse_unless_writable(const std::string& path);
+// As `write_file` where nothing is yet; throws WorldError when something is.
 void write_new_file(const std::string& path, std::string_view text);
 
 }  // namespace stringline

@@ -226,10 +226,7 @@ std::vector<Program> programs_of(Session& session, const HouseTree* house) {
 }
 
 int learn_command(Session& session) {
-  const std::string& path = session.options.paths.front();
-  const HouseTree* house = session.house_for(path);
-  if (house == nullptr && !session.diagnostics.has_errors())
-    throw WorldError(fmt::format("no house.yaml in '{}'", path));
+  const HouseTree* house = session.house_named();
   const auto learnt = learn(programs_of(session, house));
   const int status = session.finish();
   if (status != 0) return status;
@@ -344,10 +341,8 @@ int drift_command(Session& session) {
 }
 
 int board_command(Session& session) {
-  const std::string& path = session.options.paths.front();
-  const HouseTree* house = session.house_for(path);
+  const HouseTree* house = session.house_named();
   if (session.diagnostics.has_errors()) return session.finish();
-  if (house == nullptr) throw WorldError(fmt::format("no house.yaml in '{}'", path));
   Progress reading("visits read");
   HouseVisits visits(session.book, house, std::nullopt, [&](auto done, auto all) { reading.tell(done, all); });
   Progress judging("visits judged");
@@ -463,6 +458,7 @@ int note_command(Session& session) {
   const auto entry = noted(session, path, before);
   const auto visit = entry ? session.visit(entry->text) : nullptr;
   if (!visit) return session.refuse("nothing was written");
+  if (!session.options.output.empty()) refuse_unless_writable(session.options.output);
   if (read_file(path) != before) throw WorldError(fmt::format("'{}' was changed meanwhile; note again", path));
   write_file(path, entry->text);
   session.hear_only_of(
@@ -473,7 +469,11 @@ int note_command(Session& session) {
   add_note(document, {visit->program, visit->judgement, work.plan, session.sources}, path,
            entry->text.substr(entry->begin, entry->end - entry->begin));
   const std::string told = work.asks ? printable(work.plan.told.front()) + "\n" : "";
-  show(session, document, told + next_text(visit->program, visit->judgement, work.plan));
+  try {
+    show(session, document, told + next_text(visit->program, visit->judgement, work.plan));
+  } catch (const WorldError& error) {
+    throw WorldError(fmt::format("{}; the entry is in '{}' all the same", error.what(), path));
+  }
   return work.status;
 }
 

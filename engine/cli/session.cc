@@ -23,6 +23,15 @@ const HouseTree* Session::house_for(const std::string& path) {
   return options.house.empty() ? book.house_above(path) : book.house_in(options.house);
 }
 
+const HouseTree* Session::house_named() {
+  const std::string& path = options.paths.front();
+  if (!std::filesystem::exists(path)) throw WorldError(fmt::format("can not read '{}': it is not there", path));
+  HouseBook::refuse_two_houses(path, options.house);
+  const HouseTree* house = house_for(path);
+  if (house == nullptr && !diagnostics.has_errors()) throw WorldError(fmt::format("no house.yaml in '{}'", path));
+  return house;
+}
+
 std::unique_ptr<const OpenVisit> Session::visit(std::optional<std::string> text) {
   return open_visit(book, {options.paths.front(), std::move(text), options.house, day_of(options)}, diagnostics);
 }
@@ -75,6 +84,10 @@ void refuse_too_long(const std::string& text) {
 void Session::result(const std::string& text) const {
   if (options.output.empty()) return print_result(text);
   refuse_too_long(text);
+  const std::filesystem::path target = options.output;
+  if (target.extension() == ".yaml" && std::filesystem::exists(target))
+    throw WorldError(fmt::format("'{}' is there already, and a result is no file of a book; name another file",
+                                 options.output));
   write_file(options.output, text);
 }
 

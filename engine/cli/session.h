@@ -25,6 +25,8 @@ class Session {
 
   // The house of --house, else the one in the folder of `path` or above it; null when there is none, or it is wrong.
   [[nodiscard]] const HouseTree* house_for(const std::string& path);
+  // The house that the command line names. Throws WorldError when there is none, or two; null when it is wrong (reported).
+  [[nodiscard]] const HouseTree* house_named();
   // The visit that the command line names, judged; null when a mistake was reported.
   [[nodiscard]] std::unique_ptr<const OpenVisit> visit(std::optional<std::string> text = std::nullopt);
 
@@ -38,7 +40,7 @@ class Session {
   [[nodiscard]] std::string new_id(const std::string& wanted) const;
   // One document that begins with this command's name and what is wrong in the files.
   [[nodiscard]] Json document() const;
-  // To --output, else standard output. Throws WorldError.
+  // To --output, which is no YAML that is there already, else standard output. Throws WorldError.
   void result(const std::string& text) const;
 };
 
