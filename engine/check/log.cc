@@ -6,6 +6,7 @@
 #include <set>
 
 #include "engine/check/evaluate.h"
+#include "engine/check/members.h"
 #include "engine/check/passes.h"
 #include "engine/check/ruled_out.h"
 #include "engine/model/chord.h"
@@ -124,6 +125,29 @@ struct LogBinder {
     [[nodiscard]] auto rank() const { return std::pair(exact, groups); }
   };
 
+  // Of 3..9 both ends are members: what was read at others would be lost.
+  bool ends_on_an_axis(const KeyPath& key, const ReadingInfo& reading) const {
+    const Program& program = binder.program();
+    for (const Word& member : key.members) {
+      const std::size_t dots = member.text.find("..");
+      if (dots == std::string::npos) continue;
+      const std::string ends[] = {member.text.substr(0, dots), member.text.substr(dots + 2)};
+      const auto is_member = [&](const std::string& end) {
+        return std::any_of(reading.axes.begin(), reading.axes.end(), [&](Axis axis) {
+          const auto named = members_named(program, axis, end);
+          return named && !named->first.empty();
+        });
+      };
+      const auto* missing = std::find_if_not(std::begin(ends), std::end(ends), is_member);
+      if (missing == std::end(ends)) continue;
+      binder.out().report(
+          Code::unknown_member, member.span,
+          fmt::format("'{}' of '{}' reaches '{}', which there is not", member.text, key.name.text, *missing));
+      return false;
+    }
+    return true;
+  }
+
   void read(const ReadTree& tree, std::vector<Claim>& claims) {
     const auto reach = binder.reach(tree.reading);
     if (!reach) return;
@@ -136,6 +160,7 @@ struct LogBinder {
         return;
       }
     }
+    if (!ends_on_an_axis(tree.reading, reading)) return;
     if (tree.as && reading.source != ReadingInfo::Source::gap) {
       binder.out().report(Code::method_without_gap, tree.as->span,
                           fmt::format("'{}' is no gap under the string, so it is read in one way only", reading.name),

@@ -458,7 +458,7 @@ int note_command(Session& session) {
   const auto entry = noted(session, path, before);
   const auto visit = entry ? session.visit(entry->text) : nullptr;
   if (!visit) return session.refuse("nothing was written");
-  if (!session.options.output.empty()) refuse_unless_writable(session.options.output);
+  session.refuse_unless_it_can_be_told();
   if (read_file(path) != before) throw WorldError(fmt::format("'{}' was changed meanwhile; note again", path));
   write_file(path, entry->text);
   session.hear_only_of(

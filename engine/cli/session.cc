@@ -72,6 +72,13 @@ Json Session::document() const { return json_head(options.command, diagnostics, 
 
 namespace {
 
+// No result is YAML: what is there is a file of a book.
+void refuse_to_lose(const std::filesystem::path& target) {
+  if (target.extension() == ".yaml" && std::filesystem::exists(target))
+    throw WorldError(
+        fmt::format("'{}' is there already, and a result is no file of a book; name another file", target.string()));
+}
+
 void refuse_too_long(const std::string& text) {
   if (text.size() <= limits::now().output_bytes) return;
   throw WorldError(
@@ -84,11 +91,14 @@ void refuse_too_long(const std::string& text) {
 void Session::result(const std::string& text) const {
   if (options.output.empty()) return print_result(text);
   refuse_too_long(text);
-  const std::filesystem::path target = options.output;
-  if (target.extension() == ".yaml" && std::filesystem::exists(target))
-    throw WorldError(fmt::format("'{}' is there already, and a result is no file of a book; name another file",
-                                 options.output));
+  refuse_to_lose(options.output);
   write_file(options.output, text);
+}
+
+void Session::refuse_unless_it_can_be_told() const {
+  if (options.output.empty()) return;
+  refuse_to_lose(options.output);
+  refuse_unless_writable(options.output);
 }
 
 void print_result(const std::string& text) {

@@ -42,6 +42,8 @@ class Session {
   [[nodiscard]] Json document() const;
   // To --output, which is no YAML that is there already, else standard output. Throws WorldError.
   void result(const std::string& text) const;
+  // For a command that writes something else first. Throws WorldError where `result` could not begin.
+  void refuse_unless_it_can_be_told() const;
 };
 
 // Throws WorldError when it can not be written.

@@ -27,7 +27,7 @@ int status_of(const Judgement& judgement, const Plan& plan) {
   const auto ready = [](const PlanLine& line) { return line.form == PlanLine::Form::job && !line.waits_for_yes; };
   if (std::any_of(plan.lines.begin(), plan.lines.end(), ready)) return 1;
   const bool open = std::any_of(plan.left.begin(), plan.left.end(), [](const LeftAlone& left) { return left.open; });
-  return plan.lines.empty() && plan.conflicts.empty() && !open ? 0 : 4;
+  return plan.lines.empty() && plan.conflicts.empty() && !open && !plan.ended_early ? 0 : 4;
 }
 
 Work work_of(const OpenVisit& visit, Date day, Diagnostics& out) {

@@ -41,7 +41,7 @@ std::vector<model::StateReading> Instrument::collect(const std::vector<PointStat
   for (PointId point = 0; point < points.size(); ++point) {
     const ReadingInfo& info = program_.reading_of(point);
     const PointState& state = points[point];
-    if (!info.gap || state.status != PointState::Status::read || state.assumed) continue;
+    if (!info.gap || state.status != PointState::Status::read || state.assumed || state.voided) continue;
     const auto form = row(point, state.method ? *state.method : *info.gap);
     if (!form) continue;
     const Interval& number = state.value.number;

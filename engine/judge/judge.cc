@@ -34,6 +34,7 @@ const char* to_text(Verdict verdict) {
 Result Scene::reading(PointId point) const {
   const ReadingInfo& info = program_.reading_of(point);
   const PointState& state = judgement_.points[point];
+  if (state.voided) return Nothing(program_).reading(point);
   if (info.source == ReadingInfo::Source::computed && state.status != PointState::Status::read) {
     return Evaluator(program_, *this).evaluate(*info.formula, program_.points[point].at);
   }
@@ -117,8 +118,8 @@ class Judge {
     age();
     foresee();
     settle();
-    check_against_each_other();
     void_behind_closed_gates();
+    check_against_each_other();
     for (const StopInfo& stop : program_.stops) judgement_.stops.push_back(truth_of(stop.when));
     for (const RuleInfo& rule : program_.rules) {
       judgement_.rules.push_back(outcome_of(rule));
@@ -449,6 +450,7 @@ class Judge {
     }
     const PointState& point = judgement_.points[target.point];
     const ReadingInfo& reading = program_.reading_of(target.point);
+    if (point.voided) return Verdict::void_;
     if (point.status == PointState::Status::stale) return Verdict::stale;
     if (other_method(target, point)) return converted_verdict(target, state);
     const Result value = scene_.reading(target.point);
@@ -493,16 +495,29 @@ class Judge {
     return state;
   }
 
+  // Gates are decided by all that was read; what they void is not known to anything else.
   void void_behind_closed_gates() {
+    bool any = false;
     for (std::size_t i = 0; i < program_.gates.size(); ++i) {
       if (judgement_.gates[i].truth == Truth::yes) continue;
       for (const PointId point : program_.gates[i].voids) {
-        if (program_.target_of[point] < 0) continue;
-        TargetState& target = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
-        if (target.verdict != Verdict::not_read && target.verdict != Verdict::not_applicable)
-          target.verdict = Verdict::void_;
+        if (!says_something(point)) continue;
+        judgement_.points[point].voided = true;
+        any = true;
       }
     }
+    if (!any) return;
+    instrument_.reset();
+    for (const Standing& standing : program_.standings)
+      standing.verdict ? settle_verdict(standing.target) : settle_range(standing.target);
+  }
+
+  bool says_something(PointId point) const {
+    const PointState::Status status = judgement_.points[point].status;
+    if (status == PointState::Status::read || status == PointState::Status::stale) return true;
+    if (program_.reading_of(point).source != ReadingInfo::Source::computed) return false;
+    const auto target = program_.target_of[point];
+    return target < 0 || judgement_.targets[static_cast<std::size_t>(target)].verdict != Verdict::not_read;
   }
 
   RuleOutcome outcome_of(const RuleInfo& rule) const {

@@ -44,6 +44,7 @@ struct PointState {
   bool assumed = false;
   bool contact = false;
   bool by_job = false;  // what a job's sets: left it at, read by nobody
+  bool voided = false;  // behind a gate that is not open: no rule, stop, range or formula sees it
   Date date;
   std::string stale_by;                  // the job, new strings, a gate, its age
   std::optional<model::Range> expected;  // of a stale reading: what it should show now (aftermath.h)

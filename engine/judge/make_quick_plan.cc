@@ -22,7 +22,9 @@ class Maker {
     for (std::size_t i = 0; i < program_.targets.size(); ++i) verdicts_.push_back(verdict_of(i));
     std::vector<Slot> gates;
     for (const GateInfo& gate : program_.gates) gates.push_back(slot_of(*gate.open_when));
-    for (std::size_t i = 0; i < program_.gates.size(); ++i) void_behind(program_.gates[i], gates[i]);
+    for (std::size_t i = 0; i < program_.gates.size(); ++i) {
+      if (!program_.gates[i].voids.empty()) tables_.leave_unless(gates[i]);
+    }
     std::vector<Slot> stops;
     for (const StopInfo& stop : program_.stops) stops.push_back(slot_of(*stop.when));
     std::vector<Slot> rules;
@@ -344,14 +346,6 @@ class Maker {
     return tables_.verdict(this->reading(target.point), {state.lo, state.hi, square.value_or(Ratio(0))}, when);
   }
 
-  void void_behind(const GateInfo& gate, Slot open) {
-    for (const PointId point : gate.voids) {
-      if (program_.target_of[point] < 0) continue;
-      Slot& verdict = verdicts_[static_cast<std::size_t>(program_.target_of[point])];
-      verdict = tables_.voided(verdict, open);
-    }
-  }
-
   Slot slot_of(const Typed& expr) { return tables_.truth(truth(expr, empty_hand)); }
 
   Slot slot_of(const RuleInfo& rule) {
@@ -373,7 +367,7 @@ class Maker {
   Judgement blank_;  // with nothing read
   bool looks_back_ = false;
   KnownTunings tunings_;
-  std::vector<Slot> verdicts_;  // by target: before the gates void any, then after
+  std::vector<Slot> verdicts_;  // by target
 };
 
 }  // namespace

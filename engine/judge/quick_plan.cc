@@ -36,6 +36,10 @@ class Run {
   void all() {
     for (const auto& [slot, value] : plan_.constants) plan_.truth[slot].fill(value);
     for (const Plan::Step& step : plan_.steps) one(step);
+    for (const Slot wanted : plan_.left_unless) {
+      const Lanes& truth = plan_.truth[wanted];
+      in_all([&](std::size_t at) { doubt_.twos[at] += where(truth.twos[at] != yes, 1); });
+    }
     plan_.doubt = doubt_;
   }
 
@@ -57,7 +61,6 @@ class Run {
     using Kind = Plan::Step::Kind;
     switch (step.kind) {
       case Kind::judged: return over(plan_.judged, step, [this](const Judged& each) { judge(each); });
-      case Kind::voided: return over(plan_.voided, step, [this](const Voided& each) { cover(each); });
       case Kind::window_folds: return over(plan_.window_folds, step, [this](const Fold& each) { windows(each); });
       case Kind::mask_folds: return over(plan_.mask_folds, step, [this](const Fold& each) { masks(each); });
       case Kind::truth_folds: return over(plan_.truth_folds, step, [this](const Fold& each) { truths(each); });
@@ -325,15 +328,6 @@ class Run {
       const Mask apart = each.near ? found != verdict_of(each, hi) : lo != hi;
       doubt_.twos[at] += where(apart & ~nothing, 1);
       verdict.twos[at] = pick(nothing, both(code(Verdict::not_read)), found);
-    });
-  }
-
-  void cover(const Voided& each) {
-    in_all([&](std::size_t at) {
-      const Two before = plan_.verdict[each.verdict].twos[at];
-      const Mask counts = (before != code(Verdict::not_read)) & (before != code(Verdict::not_applicable));
-      const Mask closed = plan_.truth[each.gate].twos[at] != yes;
-      plan_.verdict[each.out].twos[at] = pick(counts & closed, both(code(Verdict::void_)), before);
     });
   }
 

@@ -124,11 +124,6 @@ struct Judged {
   Slot out = 0;
   std::uint16_t level = 0;
 };
-// A verdict behind gates: void while one of them is not known to be open.
-struct Voided {
-  Slot verdict = 0, gate = 0, out = 0;
-  std::uint16_t level = 0;
-};
 
 // By point: the tunings that conditions compare it with. A record holds the place of its own among them; -1: it is another.
 using KnownTunings = std::map<Column, std::vector<std::vector<Pitch>>>;
@@ -157,14 +152,13 @@ struct Plan {
   std::vector<DerivedTest> derived_tests;
   std::vector<Choice> choices;
   std::vector<Judged> judged;
-  std::vector<Voided> voided;
   std::vector<std::pair<Slot, std::uint8_t>> constants;  // truths known beforehand
+  std::vector<Slot> left_unless;                         // truths: a record without one of them is left to `judge()`
 
   // What of each table comes at a level, one after the other.
   struct Step {
     enum class Kind : std::uint8_t {
       judged,
-      voided,
       window_folds,
       mask_folds,
       truth_folds,

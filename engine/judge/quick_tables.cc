@@ -504,15 +504,8 @@ void Tables::thresholds(Judged& judged, const Limits& limits, std::int64_t parts
   }
 }
 
-Slot Tables::voided(Slot verdict, Slot gate) {
-  if (!ok()) return 0;
-  Voided voided;
-  voided.verdict = verdict;
-  voided.gate = gate;
-  voided.level = static_cast<std::uint16_t>(1 + std::max(level_of_verdict_[verdict], level_of_truth_[gate]));
-  voided.out = new_verdict(voided.level);
-  plan_.voided.push_back(voided);
-  return voided.out;
+void Tables::leave_unless(Slot truth) {
+  if (ok()) plan_.left_unless.push_back(truth);
 }
 
 Plan Tables::finish() {
@@ -520,7 +513,6 @@ Plan Tables::finish() {
   std::vector<std::pair<int, Plan::Step>> steps;
   lay_out(plan_.sums, Kind::sums, steps);
   lay_out(plan_.judged, Kind::judged, steps);
-  lay_out(plan_.voided, Kind::voided, steps);
   lay_out(plan_.window_folds, Kind::window_folds, steps);
   lay_out(plan_.mask_folds, Kind::mask_folds, steps);
   lay_out(plan_.truth_folds, Kind::truth_folds, steps);

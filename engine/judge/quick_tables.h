@@ -43,7 +43,8 @@ class Tables {
 
   [[nodiscard]] Slot truth(const Proposition& what);
   [[nodiscard]] Slot verdict(const Number& value, const Limits& limits, const std::optional<Proposition>& when);
-  [[nodiscard]] Slot voided(Slot verdict, Slot gate);
+  // A record of which this is not known to be so is left to `judge()`.
+  void leave_unless(Slot truth);
 
   // The plan without its answers' places.
   [[nodiscard]] Plan finish();

@@ -86,7 +86,7 @@ std::string paid_text(const Program& program, const Judgement& judgement, const 
   const JobInfo& job = program.jobs[*line.job];
   const bool asked = std::count(judgement.asked.begin(), judgement.asked.end(), *line.job) > 0;
   if (line.waits_for_yes) return asked ? "asked, waiting for the owner's YES" : "NEEDS A YES from the owner";
-  if (ended_early) return "not a set-up";
+  if (ended_early) return program.package.empty() ? "" : "not in the " + program.package;
   if (program.package.empty()) return "";
   return job.covered ? "in the " + program.package : "extra";
 }
@@ -152,6 +152,7 @@ std::vector<std::vector<std::string>> reading_reasons(const Plan& plan) {
 }
 
 std::string no_work_text(const Program& program, const Judgement& judgement, const Plan& plan) {
+  if (plan.ended_early) return "nothing is planned while it is stopped";
   std::vector<PointId> out;
   for (std::size_t i = 0; i < program.targets.size(); ++i) {
     const Verdict verdict = judgement.targets[i].verdict;

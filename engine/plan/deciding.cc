@@ -16,8 +16,9 @@ namespace {
 // The readings that people take, for what is worked out from them.
 void add_taken(const Program& program, const Judgement& judgement, PointId point, std::vector<PointId>& into) {
   if (std::count(into.begin(), into.end(), point) > 0) return;
-  const PointState::Status status = judgement.points[point].status;
-  if (status == PointState::Status::read || status == PointState::Status::not_measurable) return;
+  const PointState& state = judgement.points[point];
+  const bool counts = state.status == PointState::Status::read && !state.voided;
+  if (counts || state.status == PointState::Status::not_measurable) return;
   const ReadingInfo& info = program.reading_of(point);
   if (!info.formula) {
     into.push_back(point);

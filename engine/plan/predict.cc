@@ -82,6 +82,7 @@ std::optional<Verdict> Forecast::expected_verdict(std::size_t target) const {
 // The judgement that gates look at.
 void Forecast::publish(PointId point) {
   PointState& state = own_judgement().points[point];
+  state.voided = false;
   const auto value = expected(point);
   if (points_[point].unknown || points_[point].stale || !value) {
     if (state.status == PointState::Status::read) state.status = PointState::Status::stale;
@@ -151,6 +152,7 @@ void Forecast::put(PointId point, const Value& value, const std::string& by) {
   state.status = PointState::Status::read;
   state.value = value;
   state.assumed = false;
+  state.voided = false;
   points_[point] = {range_of(value), {}, false, true, false, false, by};
   const int target = program_.target_of[point];
   if (target < 0) return;

@@ -33,14 +33,14 @@ std::string why_it_stays(const Program& program, const Judgement& judgement, std
   const TargetState& state = judgement.targets[at];
   const PointId point = program.targets[at].point;
   const auto reason = [&] { return reason_of(program, judgement, at); };
-  if (state.left) return "the player wants it left as it was";
+  const bool out = state.verdict == Verdict::high || state.verdict == Verdict::low;
+  if (state.left && !out) return "the player wants it left as it was";
   if (state.verdict == Verdict::too_close && program.decide != Decide::prove) {
     const bool contact = judgement.points[point].contact;
     return fmt::format(
         "it{}: {}", reason(),
         contact ? "the string touches, so read it with a straightedge" : "too near the limit for this tool");
   }
-  const bool out = state.verdict == Verdict::high || state.verdict == Verdict::low;
   if (out && Answers(program, judgement).finer_than_a_player(at, value_of(judgement.points[point])))
     return fmt::format("it{}; no player repeats a note that finely", reason());
   const auto& before = judgement.out_before[at];

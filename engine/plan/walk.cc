@@ -186,12 +186,12 @@ class Walk {
     }
   }
 
-  // One phase: its jobs in the order the house names them, then as the lists that call them have it, then by name, whether a rule or a reading calls them; then what has
-  // its turn here and does not stand is read again.
+  // One phase: its jobs in the order the house names them, then as the lists that call them have it, then by name, whether a rule or a
+  // reading calls them; then what has its turn here and does not stand is read again.
   void turn(int phase) {
     open_gates_for(phase);
     read_again(std::nullopt, phase);
-    drop_needless(phase);
+    drop_needless(phase);  // and what jobs of this phase make so, after them
     tell_undecided(phase);
     drop_conflicts(phase);
     for (PlanLine& line : readings_that_decide(program_, judgement_, forecast_, answers(), phase))
@@ -207,6 +207,7 @@ class Walk {
         do_called(*job, reasons_to_call(*job), where(*job, phase));
       asking = asked_in(phase);
     }
+    drop_needless(phase);
     for (const auto& [job, because] : offered_) {
       if (offer_phase(job) != phase || is_done(job) || planned_[job]) continue;
       offer(job, because);
@@ -255,19 +256,32 @@ class Walk {
     return asking;
   }
 
-  // A reading that was out and that earlier jobs bring within: its own job is dropped, and said to be.
+  // Readings that were out and that earlier jobs bring within: their own job is dropped, and said to be.
   void drop_needless(int phase) {
+    std::map<std::tuple<JobId, std::string, std::string, std::string>, std::vector<PointId>> needless;
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
       const Verdict read = judgement_.targets[at].verdict;
       if (target.phase != phase || (read != Verdict::high && read != Verdict::low)) continue;
       const auto job = answers().asked(at, read, read_value(at));
       if (!job || !forecast_.touched(target.point) || forecast_.verdict(at) != Verdict::within) continue;
-      left({target.point}, *job,
-           fmt::format("it{}; '{}' should leave it at {}, so no job of its own", reason_of(program_, judgement_, at),
-                       forecast_.moved_by(target.point),
-                       shown(program_, judgement_, target.point, *forecast_.expected(target.point))));
+      if (is_planned_at(*job, target.point) || !told_needless_.insert(at).second) continue;
+      const std::string leaves = shown(program_, judgement_, target.point, *forecast_.expected(target.point));
+      needless[{*job, reason_of(program_, judgement_, at), forecast_.moved_by(target.point), leaves}].push_back(
+          target.point);
     }
+    for (const auto& [what, points] : needless) {
+      const auto& [job, is_out, by, leaves] = what;
+      left(points, job,
+           fmt::format("{}{}; '{}' should leave it at {}, so no job of its own", name_points(program_, points), is_out,
+                       by, leaves));
+    }
+  }
+
+  bool is_planned_at(JobId job, PointId point) const {
+    return std::any_of(plan_.lines.begin(), plan_.lines.end(), [&](const PlanLine& line) {
+      return line.job == job && std::count(line.points.begin(), line.points.end(), point) > 0;
+    });
   }
 
   void drop_conflicts(int phase) {
@@ -563,6 +577,7 @@ class Walk {
   const Judgement& judgement_;
   Scene scene_;
   Evaluator evaluator_;
+  std::set<std::size_t> told_needless_;  // targets
   const Forecast as_read_;
   Forecast forecast_;
   std::vector<bool> closed_;       // by gate, as predicted

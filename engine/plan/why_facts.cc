@@ -146,7 +146,8 @@ std::string WhyFacts::reading(PointId point) const {
   std::string text = fmt::format("{}: {}", name_points(program, {point}), value_of(point));
   if (program.target(point) != nullptr) {
     const auto target = static_cast<std::size_t>(program.target_of[point]);
-    text += fmt::format(", {}", to_text(judgement.targets[target].verdict));
+    const std::string verdict = to_text(judgement.targets[target].verdict);
+    if (!text.ends_with(verdict) && text.find(": " + verdict) == std::string::npos) text += ", " + verdict;
   }
   if (state.status == PointState::Status::read) text += fmt::format(" ({})", source_of(state));
   return text;

@@ -146,7 +146,11 @@ std::string reason_of(const Program& program, const Judgement& judgement, std::s
   std::string text = fmt::format(" is {}, {}", value, to_text(state.verdict));
   if (state.asked && state.verdict == Verdict::within)
     text += fmt::format("; the player asks for {}", to_text(*state.aim, unit_of(program, judgement, id)));
-  return text + fmt::format("; the house wants {}", scene.target_text(id));
+  const auto& want = program.targets[target].want;
+  const char* who = want && want->form == Want::Form::range ? "the player wants"
+                    : state.left                            ? "left as it was means"
+                                                            : "the house wants";
+  return text + fmt::format("; {} {}", who, scene.target_text(id));
 }
 
 std::string what_and_how(const ReadingInfo& reading) {

@@ -78,7 +78,8 @@ std::string to_digits(std::int64_t minor, const Currency& currency) {
 }
 
 std::string to_text(std::int64_t minor, const Currency& currency) {
-  return to_digits(minor, currency) + ' ' + currency.code;
+  const std::string digits = to_digits(minor, currency);
+  return currency.code.empty() ? digits : digits + ' ' + currency.code;
 }
 
 }  // namespace stringline

@@ -98,6 +98,7 @@ class Case : public Bench {
   }
   Value look(const std::string& name) const override {
     if (is_fact(name)) return fact(name);
+    if (voided_.count(name) > 0) return {};
     const auto found = readings_.find(name);
     if (found != readings_.end() && found->second.status == Reading::read) return found->second.value;
     Value value;
@@ -379,6 +380,11 @@ class Case : public Bench {
   // ---- verdicts ---------------------------------------------------------------------------------------------------------------
 
   void settle() {
+    settle_verdicts();
+    for (const std::string& gate : keys_of(profile_["gates"]))
+      outcome_.gates[gate] = truth_of(profile_["gates"][gate]["open_when"].Scalar());
+  }
+  void settle_verdicts() {
     outcome_.ranges.clear();
     Names points;
     for (const std::string& name : keys_of(profile_["targets"])) {
@@ -396,8 +402,6 @@ class Case : public Bench {
       for (const std::string& point : points) outcome_.verdicts[point] = verdict_of(point);
       more = before != outcome_.verdicts;
     }
-    for (const std::string& gate : keys_of(profile_["gates"]))
-      outcome_.gates[gate] = truth_of(profile_["gates"][gate]["open_when"].Scalar());
   }
 
   // aim(r0) +- 1 mm, or a range of numbers.
@@ -430,6 +434,7 @@ class Case : public Bench {
   std::string verdict_of(const std::string& point) const {
     const YAML::Node when = target(point, "when");
     if (when && truth_of(when.Scalar(), hand_at(point)) == "no") return "not applicable";
+    if (voided_.count(point) > 0) return "void";
     const auto found = readings_.find(point);
     const Reading reading = found == readings_.end() ? Reading{} : found->second;
     if (reading.status == Reading::stale) return "stale";
@@ -468,15 +473,22 @@ class Case : public Bench {
     return far_from_lo && far_from_hi ? "within" : "too close to call";
   }
 
+  // What a gate that is not open voids is known to nothing but the gates.
   void take_void_away() {
+    std::set<std::string> voided;
     for (const std::string& gate : keys_of(profile_["gates"])) {
       if (outcome_.gates[gate] == "yes") continue;
       for (const std::string& point : points_of(names_of(profile_["gates"][gate]["voids"]))) {
+        const auto found = readings_.find(point);
+        const bool read = found != readings_.end() &&
+                          (found->second.status == Reading::read || found->second.status == Reading::stale);
         const auto verdict = outcome_.verdicts.find(point);
-        if (verdict == outcome_.verdicts.end()) continue;
-        if (verdict->second != "not read" && verdict->second != "not applicable") verdict->second = "void";
+        const bool judged = verdict == outcome_.verdicts.end() || verdict->second != "not read";
+        if (read || (is_computed(reading_of(point)) && judged)) voided.insert(point);
       }
     }
+    voided_ = voided;
+    settle_verdicts();
   }
 
   std::string truth_of(const std::string& text, const Hand& hand = {}) const {
@@ -518,6 +530,7 @@ class Case : public Bench {
 
   std::map<std::string, Reading> readings_;  // by point
   std::map<std::string, Fraction> first_;    // what a point first read
+  std::set<std::string> voided_;             // by a gate that is not open
   Names done_;
   Names agreed_;
   Names declined_;
