@@ -74,6 +74,10 @@ void show(const Session& session, const Json& document, const std::string& text,
 int check_command(Session& session) {
   for (const std::string& path : session.options.paths)
     check_path(session.book, path, session.options.house, session.diagnostics);
+  if (!session.options.output.empty() && !session.options.json) {
+    session.result(render(session.diagnostics, session.sources, false));
+    return session.diagnostics.has_errors() ? 3 : 0;
+  }
   const int status = session.finish();
   if (status == 0 && session.options.json) session.result(json_text(session.document()));
   return status;

@@ -70,7 +70,8 @@ std::string lines_text(const Program& program, const Judgement& judgement, const
 
 std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan, const std::string& title,
                       const std::string& sound) {
-  std::string out = fmt::format("{}\n{}, by the specs of {}\n", title, program.label, program.house);
+  const std::string by = program.house.empty() ? "the profile alone" : "the specs of " + program.house;
+  std::string out = fmt::format("{}\n{}, by {}\n", title, program.label, by);
   if (!plan.told.empty()) out += "\n";
   for (const std::string& told : plan.told) entry(out, "NOTE", told);
   if (plan.ended_early) out += "\n  The list ends here until that is settled.\n";

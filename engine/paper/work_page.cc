@@ -27,7 +27,8 @@ class WorkPage {
 
   void head(const WorkPageHead& head) {
     out_.open("header").leaf("h1", head.title);
-    out_.leaf("p", fmt::format("{}, by the specs of {}", program_.label, program_.house));
+    out_.leaf("p", fmt::format("{}, by {}", program_.label,
+                               program_.house.empty() ? "the profile alone" : "the specs of " + program_.house));
     out_.open("dl");
     entry("owner", head.owner);
     entry("due", head.due);
