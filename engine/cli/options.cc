@@ -9,6 +9,7 @@
 #include <cstdlib>
 
 #include "engine/diag/suggest.h"
+#include "engine/syntax/read_word.h"
 #include "engine/text/limits.h"
 
 namespace stringline {
@@ -94,10 +95,8 @@ Colour read_colour(const std::string& text) {
 }
 
 std::string read_id_text(const std::string& text) {
-  const auto good = [](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
-  };
-  if (!text.empty() && std::all_of(text.begin(), text.end(), good)) return text;
+  const bool some = std::any_of(text.begin(), text.end(), [](char c) { return c != '-' && c != '_'; });
+  if (some && text != "null" && std::all_of(text.begin(), text.end(), is_id_character)) return text;
   throw UsageError(fmt::format("'{}' is no id; letters, digits, - and _ make one: 2026-0731", text));
 }
 

@@ -378,6 +378,7 @@ class Walk {
     planned_[job] = true;
     if (refused(job, places, line.warnings)) return;
     mind_followers(program_, plan_.lines, line);
+    mind_conditions(program_, forecast_, places, line);
     line.why_here = where(job, phase);
     finish(std::move(line), places);
   }

@@ -80,4 +80,22 @@ void mind_followers(const Program& program, const std::vector<PlanLine>& lines, 
   }
 }
 
+void mind_conditions(const Program& program, const Forecast& forecast, const std::vector<std::size_t>& targets,
+                     PlanLine& line) {
+  const Scene scene(program, forecast.judgement());
+  const Evaluator evaluator(program, scene);
+  std::vector<PointId> open;
+  for (const std::size_t at : targets) {
+    const TargetInfo& target = program.targets[at];
+    if (!target.when) continue;
+    const Result when = evaluator.evaluate(*target.when, program.points[target.point].at);
+    if (when.failure || when.truth() != Truth::unknown) continue;
+    for (const Need& need : when.needs) {
+      if (!need.fact && std::count(open.begin(), open.end(), need.id) == 0) open.push_back(need.id);
+    }
+  }
+  if (!open.empty())
+    line.warnings.push_back(fmt::format("whether it is asked for at all hangs on {}", name_points(program, open)));
+}
+
 }  // namespace stringline

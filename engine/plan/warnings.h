@@ -30,4 +30,8 @@ void warn_what_was_cut(const Program& program, const Judgement& judgement, const
 // What may follow a reading earlier in the list would move what this line was worked out from.
 void mind_followers(const Program& program, const std::vector<PlanLine>& lines, PlanLine& line);
 
+// Where a target's `when:` hangs on what is not read, the job may not be asked for at all.
+void mind_conditions(const Program& program, const Forecast& forecast, const std::vector<std::size_t>& targets,
+                     PlanLine& line);
+
 }  // namespace stringline
