@@ -3,9 +3,9 @@
 // The log is read in order; in one entry what was fitted or done comes before what was read. After a job every reading it
 // disturbs, its own included, is stale until it is read again. Verdicts compare exactly (value/conformity.h).
 // Every rule ends in one state, and the five counts add up to the number of rules. A gap read by another method than its
-// target's is converted by the model where the readings determine it, else refused (instrument.h). What was read while a gate
-// was closed is stale once the gate opens. `change()` looks back at the last visit of the same instrument.
-// No test of its own yet; the golden cases of `work` run it.
+// target's is converted by the model where the readings determine it, else refused (instrument.h). What a gate voids is known to
+// nothing but the gates until it opens, and is stale then. `change()` looks back at the last visit of the same instrument.
+// Tested by tests/property/naive_test.cc, which reads the manual again, and the golden cases of `work`.
 #pragma once
 
 #include <array>

@@ -204,7 +204,12 @@ std::optional<Node> read_json(SourceId source, const Sources& sources, Diagnosti
     return std::nullopt;
   }
   try {
-    return Reader(source, text, out).document();
+    Node document = Reader(source, text, out).document();
+    auto& entries = document.entries;  // an object has no order; a file begins with what it is
+    const auto first =
+        std::find_if(entries.begin(), entries.end(), [](const MapEntry& entry) { return entry.key.text == "visit"; });
+    if (first != entries.end()) std::rotate(entries.begin(), first, first + 1);
+    return document;
   } catch (const Stopped&) {
     return std::nullopt;
   }

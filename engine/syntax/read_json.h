@@ -1,5 +1,6 @@
 // One JSON text -> the nodes that read_yaml makes, so that a visit may come as a line of JSON with the keys of its file.
-// Numbers, true and false become texts as they are written: 0.250 stays "0.250". simdjson lives here and in book/verdict_lines.cc.
+// Numbers, true and false become texts as they are written: 0.250 stays "0.250". The key `visit` comes first, wherever it stands.
+// simdjson lives here and in book/verdict_lines.cc.
 // Tested by tests/unit/read_json_test.cc.
 #pragma once
 

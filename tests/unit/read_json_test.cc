@@ -50,6 +50,15 @@ TEST_CASE("a line of JSON makes the tree that the YAML reader makes of it") {
   CHECK(shown(*json.node) == shown(*yaml.node));
 }
 
+TEST_CASE("an object has no order: the key that says what it is may stand anywhere") {
+  const Read read(R"({"log": [], "profile": "p", "visit": "v"})");
+  REQUIRE(read.node);
+  CHECK(read.node->entries[0].key.text == "visit");
+  CHECK(read.node->entries[1].key.text == "log");
+  CHECK(read.node->entries[2].key.text == "profile");
+  CHECK(read.node->entries[0].key.span.begin == 28);  // its place is where it was written
+}
+
 TEST_CASE("an offset inside a text with escapes leads back to its place in the line") {
   const std::string text = R"({"visit": "a\n\u00e9 b"})";
   const Read json(text);
