@@ -83,8 +83,8 @@ class Check {
     const std::string name = fs::path(path).stem().string();
     const auto own = book_.own_profile_names();
     const fs::path folder = fs::absolute(path).lexically_normal().parent_path();
-    const bool in_house = folder.filename() == "profiles" && house_ != nullptr &&
-                          std::count(own.begin(), own.end(), name) > 0;
+    const bool in_house =
+        folder.filename() == "profiles" && house_ != nullptr && std::count(own.begin(), own.end(), name) > 0;
     if (in_house) {
       add(name, true, true);
     } else if (const ProfileTree* tree = book_.profile_file(path)) {

@@ -140,7 +140,8 @@ std::string strike_line(const Words& words) {
 }
 
 std::string waiting_line(const Words& words) {
-  if (words.size() < 2 || words[1] == "until") throw EntryError("'waiting' needs what for: waiting parts until 2026-09-01");
+  if (words.size() < 2 || words[1] == "until")
+    throw EntryError("'waiting' needs what for: waiting parts until 2026-09-01");
   const auto until = std::find(words.begin() + 2, words.end(), "until");
   const Words what(words.begin() + 1, until);
   if (until == words.end()) return fmt::format("waiting: {{for: {}}}", quoted(joined(what)));
