@@ -25,6 +25,7 @@ Forecast::Forecast(const Program& program, const Judgement& judgement)
     : program_(program), predicted_(std::make_shared<Judgement>(judgement)), points_(program.points.size()) {
   for (PointId point = 0; point < points_.size(); ++point) {
     const PointState& state = judgement.points[point];
+    if (state.voided) continue;
     if (state.status == PointState::Status::read) points_[point].value = range_of(state.value);
     if (state.status == PointState::Status::stale) {
       points_[point].stale = true;
