@@ -75,9 +75,11 @@ std::string HouseBook::text_of(const std::string& path) {
 }
 
 std::optional<Node> HouseBook::document(const std::string& path, const std::string& shown) {
-  if (auto looked_at = shown.empty() ? looked_at_.extract(path) : decltype(looked_at_)::node_type()) {
-    out_->report_all(looked_at.mapped().said);
-    return std::move(looked_at.mapped().node);
+  const auto found = shown.empty() ? looked_at_.find(path) : looked_at_.end();
+  if (found != looked_at_.end()) {
+    LookedAt file = std::move(looked_at_.extract(found).mapped());
+    out_->report_all(file.said);
+    return std::move(file.node);
   }
   return read_yaml(sources_.add(shown.empty() ? shown_as(path) : shown, text_of(path)), sources_, *out_);
 }

@@ -88,9 +88,8 @@ struct LaterAsk {
 // A reading that decides later, and what may follow.
 struct Later {
   std::string reading;
-  std::vector<std::string> jobs;  // that may follow and are covered
-  std::vector<EstimateLine>
-      extra;  // that may follow and cost more: at one place by itself, up to all that the reading has
+  std::vector<std::string> jobs;    // that may follow and are covered
+  std::vector<EstimateLine> extra;  // that may follow and cost more: at one place, up to all of the reading's
   std::vector<LaterAsk> ask;
   bool decides = false;  // the reading decides between the extras: one of them follows
 };

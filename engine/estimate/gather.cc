@@ -9,9 +9,10 @@
 #include "engine/text/plain_name.h"
 
 namespace stringline {
-namespace {
 
 bool has(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
+
+namespace {
 
 class Gathering {
  public:

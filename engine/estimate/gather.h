@@ -18,6 +18,8 @@ struct Gathered {
 
 enum class Stage : std::uint8_t { planned, final };  // final: what was done, and nothing that is only planned
 
+[[nodiscard]] bool has(const std::vector<JobId>& jobs, JobId job);
+
 [[nodiscard]] Gathered gather(const EstimateInput& in, const PriceBook& book, Stage stage);
 // "12 to 53": a set's thinnest and thickest string; its label where the house gives one.
 [[nodiscard]] std::string set_text(const PartTree& part);

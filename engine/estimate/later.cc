@@ -14,8 +14,6 @@
 namespace stringline {
 namespace {
 
-bool has(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
-
 class Foreseeing {
  public:
   Foreseeing(const EstimateInput& in, const PriceBook& book, const std::optional<Surcharge>& rush, Estimate& estimate)

@@ -19,8 +19,6 @@ namespace {
 // With more offers than this, what comes last is told without the bill that it would make.
 constexpr std::size_t most_offers = 12;
 
-bool has(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
-
 class Making {
  public:
   explicit Making(const EstimateInput& in) : in_(in), book_(in.house, in.program, in.judgement) {}

@@ -146,8 +146,9 @@ std::string WhyFacts::reading(PointId point) const {
   std::string text = fmt::format("{}: {}", name_points(program, {point}), value_of(point));
   if (program.target(point) != nullptr) {
     const auto target = static_cast<std::size_t>(program.target_of[point]);
-    const std::string verdict = to_text(judgement.targets[target].verdict);
-    if (!text.ends_with(verdict) && text.find(": " + verdict) == std::string::npos) text += ", " + verdict;
+    const Verdict verdict = judgement.targets[target].verdict;
+    const bool said = verdict == Verdict::not_read || verdict == Verdict::stale;  // by the value's own words
+    if (!said) text += fmt::format(", {}", to_text(verdict));
   }
   if (state.status == PointState::Status::read) text += fmt::format(" ({})", source_of(state));
   return text;
