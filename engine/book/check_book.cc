@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <deque>
 #include <filesystem>
 #include <map>
@@ -65,14 +66,13 @@ class Check {
       return;
     }
     Diagnostics unheard;
-    const auto program = check({house_, *layers, nullptr}, used && told ? out_ : unheard);
+    auto program = check({house_, *layers, nullptr}, used && told ? out_ : unheard);
     if (used && told) review_layers(*layers, out_);
-    add(name, std::move(*layers), program, used);
+    add(name, std::move(*layers), std::move(program), used);
   }
 
-  void add(const std::string& name, std::vector<const ProfileTree*> layers, const std::optional<Program>& program,
-           bool used) {
-    if (program) programs_.push_back(*program);
+  void add(const std::string& name, std::vector<const ProfileTree*> layers, std::optional<Program> program, bool used) {
+    if (program) programs_.push_back(std::move(*program));
     const auto named = book_.own_profile_names();
     const bool own = std::count(named.begin(), named.end(), name) > 0;
     profiles_.push_back({name, std::move(layers), program ? &programs_.back() : nullptr, own, used});
@@ -94,12 +94,26 @@ class Check {
         if (!below) return;
         layers.insert(layers.begin(), below->begin(), below->end());
       }
-      const auto program = check({house_, layers, nullptr}, out_);
-      add(tree->name.text, std::move(layers), program, true);
+      auto program = check({house_, layers, nullptr}, out_);
+      add(tree->name.text, std::move(layers), std::move(program), true);
     }
-    for (const std::string& other : book_.profile_names())
-      if (profiles_.empty() || other != profiles_.front().name) add(other, false, false);
+    add_relatives();
     review(profiles_, house_ != nullptr, out_);
+  }
+
+  // The profiles in reach that share a layer with the one that is checked: what they call and use counts for it. Nobody is based on
+  // a file that has no name in reach.
+  void add_relatives() {
+    const HouseProfile own = profiles_.empty() ? HouseProfile() : profiles_.front();
+    const std::vector<std::string> names = book_.profile_names();
+    if (own.layers.size() == 1 && std::count(names.begin(), names.end(), own.name) == 0) return;
+    for (const std::string& name : names) {
+      if (name == own.name) continue;
+      const auto layers = book_.layers({name, {}});
+      if (layers &&
+          std::find_first_of(layers->begin(), layers->end(), own.layers.begin(), own.layers.end()) != layers->end())
+        add(name, false, false);
+    }
   }
 
   std::vector<const VisitTree*> all_visits() {

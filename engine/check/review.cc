@@ -55,7 +55,7 @@ void idle_facts(const std::vector<HouseProfile>& profiles, Diagnostics& out) {
   std::set<Place> used;
   std::set<SourceId> own;
   for (const HouseProfile& profile : profiles) {
-    if (profile.own) own.insert(profile.layers.back()->source);
+    if (profile.own && profile.used) own.insert(profile.layers.back()->source);
     if (profile.program == nullptr) {  // what it would use is not known
       for (const auto& [name, fact] : layer(profile.layers).facts) used.insert(place_of(fact.origin.span));
       continue;
