@@ -81,6 +81,7 @@ class HouseCheck {
     binder_.declare();
     for (const PhaseTree& phase : house.order) order_.insert(phase.name.text);
     for (const PackageTree& package : house.packages) packages_.insert(package.name.text);
+    for (const PriceTree& price : house.prices) priced_.insert(price.name.text);
   }
 
   void run() {
@@ -176,8 +177,7 @@ class HouseCheck {
   bool is_misspelt_fee(const std::string& name) const {
     std::vector<std::string> unpriced;
     for (const std::string& fee : known_.fees) {
-      const auto named = [&](const PriceTree& price) { return price.name.text == fee; };
-      if (std::none_of(house_.prices.begin(), house_.prices.end(), named)) unpriced.push_back(fee);
+      if (priced_.count(fee) == 0) unpriced.push_back(fee);
     }
     return nearest(name, unpriced).has_value();
   }
@@ -316,8 +316,7 @@ class HouseCheck {
   }
 
   bool is_paid(const JobInfo& job) const {
-    const auto named = [&](const PriceTree& price) { return price.name.text == job.name; };
-    if (std::any_of(house_.prices.begin(), house_.prices.end(), named)) return true;
+    if (priced_.count(job.name) > 0) return true;
     return std::any_of(house_.packages.begin(), house_.packages.end(), [&](const PackageTree& package) {
       return covers(package, job.name) && !has_name(package.except, job.name);
     });
@@ -330,6 +329,7 @@ class HouseCheck {
   Known known_;
   NameSet order_;
   NameSet packages_;
+  NameSet priced_;
   LayeredProfile names_;  // what a table of prices may ask, bound in a program of nothing else
   Program dummy_;
   Binder binder_;

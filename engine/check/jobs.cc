@@ -25,9 +25,11 @@ std::optional<TypedText> bind_optional_text(const std::optional<TextExpr>& text,
 std::string fee(const std::optional<Word>& charge, Names& names, Binder& binder) {
   if (!charge) return {};
   if (names.house != nullptr) {
-    std::vector<std::string> known;
-    for (const PriceTree& price : names.house->prices) known.push_back(price.name.text);
-    if (std::count(known.begin(), known.end(), charge->text) == 0 && names.told.insert("fee " + charge->text).second) {
+    const auto& prices = names.house->prices;
+    const auto is_it = [&](const PriceTree& price) { return price.name.text == charge->text; };
+    if (std::none_of(prices.begin(), prices.end(), is_it) && names.told.insert("fee " + charge->text).second) {
+      std::vector<std::string> known;
+      for (const PriceTree& price : prices) known.push_back(price.name.text);
       binder.out().report(Code::unknown_fee, charge->span,
                           fmt::format("the house has no price '{}'{}", charge->text, did_you_mean(charge->text, known)),
                           "add it under prices: in house.yaml");
@@ -177,9 +179,9 @@ Names declare_names(const LayeredProfile& profile, const Book& book, Program& pr
     }
     phases.assign(own.begin(), own.end());
   }
-  for (const auto& [name, span] : phases) {
+  for (auto& [name, span] : phases) {
     names.phases.emplace(name, static_cast<int>(program.phases.size()));
-    program.phases.push_back({name, span});
+    program.phases.push_back({std::move(name), span});
   }
   return names;
 }

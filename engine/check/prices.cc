@@ -5,7 +5,8 @@
 // is not for its instruments and stays out. house.cc looks at the tables for the house as a whole.
 // Tested by tests/unit/price_test.cc.
 #include <algorithm>
-#include <functional>
+#include <set>
+#include <string_view>
 
 #include "engine/check/passes.h"
 
@@ -68,14 +69,21 @@ class Pricing {
 
 }  // namespace
 
+// Of the prices those that this profile can ask: of its jobs, and of what its gates and stops charge.
 void bind_prices(const HouseTree& house, Binder& binder) {
+  const Program& program = binder.program();
   HousePrices& money = binder.program().money;
+  std::set<std::string_view> asked;
+  for (const JobInfo& job : program.jobs) asked.insert(job.name);
+  for (const GateInfo& gate : program.gates) asked.insert(gate.charge);
+  for (const StopInfo& stop : program.stops) asked.insert(stop.charge);
   Pricing amounts(false, binder);
   for (const PackageTree& package : house.packages) {
     auto price = amounts.bind(package.price, dimension::money, "the price of '" + package.name.text + "'");
     if (price) money.packages.emplace(package.name.text, std::move(*price));
   }
   for (const PriceTree& each : house.prices) {
+    if (asked.count(each.name.text) == 0) continue;
     auto price = amounts.bind(each.amount, dimension::money, "the price of '" + each.name.text + "'");
     if (price) money.prices.emplace(each.name.text, std::move(*price));
     if (each.label) money.labels.emplace(each.name.text, each.label->text);

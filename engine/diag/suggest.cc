@@ -57,24 +57,26 @@ constexpr std::size_t longest_word = 64;
 
 using Words = std::vector<std::string>;
 
-bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'); }
+char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
+bool is_letter(char c) { return (lower(c) >= 'a' && lower(c) <= 'z') || (c >= '0' && c <= '9'); }
 
 // In lower case; those that tell nothing apart are left out.
 Words words_in(std::string_view text) {
   static constexpr std::array<std::string_view, 14> empty{"the", "and", "for",  "off",  "its",  "all",  "one",
                                                           "out", "are", "this", "that", "with", "from", "into"};
-  Words words(1);
-  for (char c : text) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    if (is_letter(c))
-      words.back() += c;
-    else if (!words.back().empty())
-      words.emplace_back();
+  constexpr std::size_t longest_empty = 4;
+  Words words;
+  for (auto at = std::find_if(text.begin(), text.end(), is_letter); at != text.end();) {
+    const auto end = std::find_if_not(at, text.end(), is_letter);
+    if (end - at >= 3) {
+      std::string word(at, end);
+      std::transform(word.begin(), word.end(), word.begin(), lower);
+      if (word.size() > longest_empty || std::find(empty.begin(), empty.end(), word) == empty.end())
+        words.push_back(std::move(word));
+    }
+    at = std::find_if(end, text.end(), is_letter);
   }
-  const auto says_nothing = [](const std::string& word) {
-    return word.size() < 3 || std::find(empty.begin(), empty.end(), word) != empty.end();
-  };
-  words.erase(std::remove_if(words.begin(), words.end(), says_nothing), words.end());
   return words;
 }
 
@@ -169,15 +171,17 @@ std::vector<Known> nearest_by_words(std::string_view word, const std::vector<Kno
   const Words wanted = words_in(word);
   if (wanted.empty() || known.size() > most_candidates) return {};
   Shared best{1, 0, 0};
-  std::vector<Known> found;
+  std::vector<const Known*> likely;
   for (const Known& each : known) {
     const Shared shared = shared_words(wanted, each);
     if (shared < best) continue;
-    if (best < shared) found.clear();
+    if (best < shared) likely.clear();
     best = shared;
-    found.push_back(each);
+    likely.push_back(&each);
   }
-  if (found.size() > most || best.found * 2 < wanted.size()) return {};
+  if (likely.size() > most || best.found * 2 < wanted.size()) return {};
+  std::vector<Known> found;
+  for (const Known* each : likely) found.push_back(*each);
   std::sort(found.begin(), found.end(), [](const Known& a, const Known& b) { return a.name < b.name; });
   return found;
 }

@@ -136,6 +136,7 @@ class Gathering {
 
   // The price that the owner said yes to stands, whatever the list says now.
   void hold_to_agreed(EstimateLine& line) const {
+    if (!line.agreed) return;
     std::optional<std::int64_t> amount;
     for (std::size_t i = 0; i < in_.program.log.size() && i < in_.visit.log.size(); ++i) {
       const auto& agreed = in_.visit.log[i].agreed;
@@ -144,7 +145,7 @@ class Gathering {
       if (yes && !yes->jobs.empty() && in_.program.jobs[yes->jobs.front()].name == line.name)
         amount = book_.minor(agreed->amount);
     }
-    if (!amount || !line.agreed) return;
+    if (!amount) return;
     if (line.price.has_amount() && line.price.cost != Cost::exactly(*amount)) line.listed = line.price.cost;
     line.price.how = Price::How::flat;
     line.price.cost = Cost::exactly(*amount);

@@ -156,11 +156,12 @@ std::vector<std::string> reasons_of_rules(const Program& program, const Judgemen
     const RuleInfo& rule = program.rules[i];
     const auto names = [&](const std::vector<JobChoice>& choices) {
       return std::any_of(choices.begin(), choices.end(), [&](const JobChoice& choice) {
+        if (const auto* leaf = std::get_if<std::optional<JobId>>(&choice.node)) return *leaf == job;
         const auto leaves = jobs_in(choice);
         return std::count(leaves.begin(), leaves.end(), job) > 0;
       });
     };
-    if (!rule.because || (!names(rule.jobs) && !names(rule.offers))) continue;
+    if (!rule.because || judgement.rules[i].fired.empty() || (!names(rule.jobs) && !names(rule.offers))) continue;
     for (const Hand& hand : judgement.rules[i].fired) add_once(reasons, evaluator.text(*rule.because, hand));
   }
   return reasons;
@@ -237,6 +238,7 @@ std::vector<std::size_t> callers(const Program& program, const Judgement& judgem
     const RuleInfo& rule = program.rules[i];
     for (const Hand& hand : judgement.rules[i].fired) {
       const auto is_it = [&](const JobChoice& choice) {
+        if (const auto* leaf = std::get_if<std::optional<JobId>>(&choice.node)) return *leaf == job;
         const auto rows = evaluator.possible(choice, hand);
         return rows.leaves.size() == 1 && *rows.leaves.front() == job;
       };
