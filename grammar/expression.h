@@ -44,7 +44,7 @@ struct call : pegtl::seq<call_name, pegtl::one<'('>, pegtl::sor<no_items, list_i
 struct parens_open : pegtl::one<'('> {};
 struct parens_close : pegtl::one<')'> {};
 struct parens : pegtl::seq<parens_open, gap, expression, gap, need<parens_close>> {};
-struct value : pegtl::sor<number, leading_point_mistake, pitch, truth, call, name, parens> {};
+struct value : pegtl::sor<parens, number, leading_point_mistake, pitch, truth, call, name> {};
 struct primary : need<value> {};
 
 // ---- Arithmetic

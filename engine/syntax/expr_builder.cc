@@ -19,7 +19,7 @@ std::string replace_all(std::string text, std::string_view what, std::string_vie
   return text;
 }
 
-const Number* as_number(const ExprPtr& expr) { return std::get_if<Number>(&expr->node); }
+const Number* as_number(const std::shared_ptr<Expr>& expr) { return std::get_if<Number>(&expr->node); }
 
 // "3.5/64", "25 1/2", "0.25" as a fraction; nothing when it does not fit or divides by zero.
 std::optional<Ratio> read_magnitude(std::string_view text) {
@@ -67,7 +67,7 @@ void ExprBuilder::push(decltype(Expr::node) node, Slice at, std::size_t depth) {
             "give a part of it a name of its own, with 'is:' under readings or facts" +
                 limits::or_allow_more("expression_depth")});
   }
-  stack_.push_back({std::make_shared<const Expr>(Expr{span(at), std::move(node)}), at, depth});
+  stack_.push_back({std::make_shared<Expr>(Expr{span(at), std::move(node)}), at, depth});
 }
 
 ExprBuilder::Item ExprBuilder::pop() {
@@ -185,9 +185,9 @@ void ExprBuilder::unary(UnaryOp op) {
 
 // The parentheses belong to what stands in them, so that a caret under it never shows half of a pair.
 void ExprBuilder::parens(Slice at) {
-  const Mark mark = close();
-  const Item inner = pop();
-  push(inner.expr->node, {mark.at.begin, at.end}, inner.depth);
+  Item& inner = stack_.back();
+  inner.at = {close().at.begin, at.end};
+  inner.expr->span = span(inner.at);
 }
 
 void ExprBuilder::conditional() {
@@ -241,10 +241,10 @@ void ExprBuilder::share_unit(std::vector<Item>& limits) {
   }
 }
 
-ExprPtr ExprBuilder::adopt(const Item& item, Unit unit) {
+std::shared_ptr<Expr> ExprBuilder::adopt(const Item& item, Unit unit) {
   const Number& bare = std::get<Number>(item.expr->node);
   const Quantity quantity = convert(bare.quantity.value, unit, item.at);
-  return std::make_shared<const Expr>(
+  return std::make_shared<Expr>(
       Expr{item.expr->span, Number{quantity, fmt::format("{} {}", bare.written, info(unit).written)}});
 }
 

@@ -88,7 +88,7 @@ class ExprBuilder {
 
  private:
   struct Item {
-    ExprPtr expr;
+    std::shared_ptr<Expr> expr;  // nobody else's yet: parentheses may widen its span
     Slice at;
     std::size_t depth = 1;
   };
@@ -107,7 +107,7 @@ class ExprBuilder {
 
   [[nodiscard]] Quantity read_quantity(Slice whole);
   [[nodiscard]] Quantity convert(Ratio value, Unit unit, Slice whole);
-  [[nodiscard]] ExprPtr adopt(const Item& item, Unit unit);
+  [[nodiscard]] std::shared_ptr<Expr> adopt(const Item& item, Unit unit);
   [[nodiscard]] std::pair<ExprPtr, ExprPtr> around(const Item& centre, const Item& half);
   void share_unit(std::vector<Item>& limits);
 
