@@ -110,6 +110,19 @@ bool has_posts(const Program& program, const JobInfo& job) {
   return job.moves == Control::saddle_height && program.post_span_mm > 0 && program.string_span_mm > 0;
 }
 
+std::vector<std::size_t> targets_set_by(const Program& program, const Forecast& forecast, const JobInfo& job) {
+  std::vector<std::size_t> targets;
+  for (const JobInfo::Set& set : job.sets) {
+    for (const PointId point : set.points) {
+      if (set.value || program.target_of[point] < 0) continue;
+      const auto at = static_cast<std::size_t>(program.target_of[point]);
+      const auto verdict = forecast.verdict(at);
+      if (verdict != Verdict::within && verdict != Verdict::not_applicable) targets.push_back(at);
+    }
+  }
+  return targets;
+}
+
 std::string posts_text(const Program& program) {
   return fmt::format("the posts stand {:g} mm apart and the outer strings {:g} mm, so each post moves both sides",
                      program.post_span_mm, program.string_span_mm);

@@ -18,6 +18,9 @@ namespace stringline {
 // and then a side that nothing asks for may have an amount too. Empty where it is not known how far.
 [[nodiscard]] std::vector<Amount> amounts_for(const Program& program, const Forecast& forecast, const JobInfo& job,
                                               const std::vector<std::size_t>& targets);
+// The targets that a job called by name brings to their aims: those that are out, not read, or asked for.
+[[nodiscard]] std::vector<std::size_t> targets_set_by(const Program& program, const Forecast& forecast,
+                                                      const JobInfo& job);
 [[nodiscard]] bool has_posts(const Program& program, const JobInfo& job);
 [[nodiscard]] std::string posts_text(const Program& program);
 

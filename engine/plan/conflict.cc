@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <set>
 
 #include "engine/check/disturb.h"
@@ -20,19 +21,17 @@ struct Pull {
 };
 
 std::vector<Pull> pulls(const Program& program, const Judgement& judgement, const Forecast& forecast,
-                        const std::map<JobId, Places>& asking) {
+                        const Asking& asking) {
   std::vector<Pull> all;
-  for (const auto& [job, places] : asking) {
+  for (const auto& [job, at] : asking) {
     const JobInfo& info = program.jobs[job];
-    for (const std::size_t at : places) {
-      const PointId point = program.targets[at].point;
-      const auto value = forecast.expected(point);
-      const auto& aim = judgement.targets[at].aim;
-      const auto effect = info.moves && !info.by ? effect_on(program, point, *info.moves) : std::nullopt;
-      if (!effect || !value || !aim) continue;
-      const double per_mm = effect->over(program.neck_shape).middle();
-      all.push_back({job, point, *info.moves, (aim->to_double() - value->middle()) * per_mm > 0});
-    }
+    const PointId point = program.targets[at].point;
+    const auto value = forecast.expected(point);
+    const auto& aim = judgement.targets[at].aim;
+    const auto effect = info.moves && !info.by ? effect_on(program, point, *info.moves) : std::nullopt;
+    if (!effect || !value || !aim) continue;
+    const double per_mm = effect->over(program.neck_shape).middle();
+    all.push_back({job, point, *info.moves, (aim->to_double() - value->middle()) * per_mm > 0});
   }
   return all;
 }
@@ -43,10 +42,25 @@ bool oppose(const Program& program, const Pull& a, const Pull& b) {
   return share && (share->lo != 0.0 || share->hi != 0.0);
 }
 
+Asking::const_iterator first_of(const Asking& asking, JobId job) {
+  return std::lower_bound(asking.begin(), asking.end(), std::pair(job, std::size_t{0}));
+}
+
 }  // namespace
 
+bool asks(const Asking& asking, JobId job) {
+  const auto first = first_of(asking, job);
+  return first != asking.end() && first->first == job;
+}
+
+Places places_in(const Asking& asking, JobId job) {
+  Places places;
+  for (auto at = first_of(asking, job); at != asking.end() && at->first == job; ++at) places.push_back(at->second);
+  return places;
+}
+
 std::vector<Conflict> conflicts_of(const Program& program, const Judgement& judgement, const Forecast& forecast,
-                                   const std::map<JobId, Places>& asking) {
+                                   const Asking& asking) {
   std::vector<Conflict> conflicts;
   std::set<std::pair<JobId, JobId>> told;
   const auto all = pulls(program, judgement, forecast, asking);

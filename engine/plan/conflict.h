@@ -1,7 +1,7 @@
 // Opposite requests on one control at one place: one reading wants it up, another down. Neither job is planned; a person decides.
 #pragma once
 
-#include <map>
+#include <utility>
 #include <vector>
 
 #include "engine/plan/plan.h"
@@ -9,10 +9,14 @@
 
 namespace stringline {
 
-using Places = std::vector<std::size_t>;  // indices of targets
+using Places = std::vector<std::size_t>;                    // indices of targets
+using Asking = std::vector<std::pair<JobId, std::size_t>>;  // jobs, each with a target that asks for it; sorted
 
-// `asking`: the jobs of one phase with the targets that ask for them.
+[[nodiscard]] bool asks(const Asking& asking, JobId job);
+[[nodiscard]] Places places_in(const Asking& asking, JobId job);
+
+// `asking`: of one phase.
 [[nodiscard]] std::vector<Conflict> conflicts_of(const Program& program, const Judgement& judgement,
-                                                 const Forecast& forecast, const std::map<JobId, Places>& asking);
+                                                 const Forecast& forecast, const Asking& asking);
 
 }  // namespace stringline

@@ -200,9 +200,9 @@ class Walk {
       plan_.lines.push_back(std::move(line));
     auto asking = asked_in(phase);
     for (auto job = next_job(phase, asking); job; job = next_job(phase, asking)) {
-      const auto asked = asking.find(*job);
-      if (asked != asking.end())
-        do_asked(*job, asked->second, phase);
+      const Places asked = places_in(asking, *job);
+      if (!asked.empty())
+        do_asked(*job, asked, phase);
       else
         do_called(*job, reasons_to_call(*job), where(*job, phase));
       asking = asked_in(phase);
@@ -223,36 +223,40 @@ class Walk {
     return reasons;
   }
 
-  std::optional<JobId> next_job(int phase, const std::map<JobId, Places>& asking) const {
+  std::optional<JobId> next_job(int phase, const Asking& asking) const {
     const auto key = [&](JobId job) {
       const JobInfo& info = program_.jobs[job];
       const int rank = info.rank_in(phase);
-      return std::tuple(rank < 0, rank, asking.count(job), info.place, job);
+      return std::tuple(rank < 0, rank, asks(asking, job), info.place, job);
     };
-    std::optional<JobId> first;
+    std::optional<decltype(key(JobId()))> first;
     const auto look_at = [&](JobId job) {
-      if (!first || key(job) < key(*first)) first = job;
+      const auto own = key(job);
+      if (!first || own < *first) first = own;
     };
-    for (const auto& [job, places] : asking) look_at(job);
+    for (const auto& [job, target] : asking) look_at(job);
     for (const auto& [job, because] : called_) {
       if (!planned_[job] && !is_done(job) && answers().turn_of(job) == phase) look_at(job);
     }
     for (const auto& [job, because] : opening_) {
       if (!planned_[job] && program_.jobs[job].phase == phase && is_due(job)) look_at(job);
     }
-    return first;
+    if (!first) return std::nullopt;
+    return std::get<4>(*first);
   }
 
   // The jobs that readings of this phase ask for, with the places that ask.
-  std::map<JobId, Places> asked_in(int phase) const {
-    std::map<JobId, Places> asking;
+  Asking asked_in(int phase) const {
+    const Answers now = answers();
+    Asking asking;
     for (std::size_t at = 0; at < program_.targets.size(); ++at) {
       const TargetInfo& target = program_.targets[at];
       if (target.phase != phase || !forecast_.stands(target.point) || is_held(target.point)) continue;
       const auto verdict = forecast_.verdict(at);
-      const auto job = verdict ? answers().asked(at, *verdict, forecast_.expected(target.point)) : std::nullopt;
-      if (job && !planned_[*job]) asking[*job].push_back(at);
+      const auto job = verdict ? now.asked(at, *verdict, forecast_.expected(target.point)) : std::nullopt;
+      if (job && !planned_[*job]) asking.emplace_back(*job, at);
     }
+    std::sort(asking.begin(), asking.end());
     return asking;
   }
 
@@ -390,23 +394,9 @@ class Walk {
     line.job = job;
     line.because = because;
     line.why_here = why_here;
-    const Places places = set_by(job);
+    const Places places = targets_set_by(program_, forecast_, program_.jobs[job]);
     if (refused(job, places, line.warnings)) return;
     finish(std::move(line), places);
-  }
-
-  // The targets that a job called by name brings to their aims: those that are out, not read, or asked for.
-  Places set_by(JobId job) const {
-    Places places;
-    for (const JobInfo::Set& set : program_.jobs[job].sets) {
-      for (const PointId point : set.points) {
-        if (set.value || program_.target_of[point] < 0) continue;
-        const auto at = static_cast<std::size_t>(program_.target_of[point]);
-        const auto verdict = forecast_.verdict(at);
-        if (verdict != Verdict::within && verdict != Verdict::not_applicable) places.push_back(at);
-      }
-    }
-    return places;
   }
 
   void finish(PlanLine line, const Places& places) {
