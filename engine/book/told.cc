@@ -17,9 +17,10 @@ std::optional<Estimate> told_before_work(HouseBook& book, const OpenVisit& visit
   const auto layers = book.layers(*before.profile);
   const auto program = layers ? check({visit.house, *layers, &before}, unheard) : std::nullopt;
   if (!program) return std::nullopt;
-  const Judgement judgement = judge(*program, {today, visit.last ? &*visit.last : nullptr});
+  const LastVisit* last = visit.last ? &*visit.last : nullptr;
+  const Judgement judgement = judge(*program, {today, last});
   const Plan plan = make_plan(*program, judgement);
-  return make_estimate({*program, *visit.house, before, judgement, plan, today}, unheard);
+  return make_estimate({*program, *visit.house, before, judgement, plan, today, last}, unheard);
 }
 
 }  // namespace stringline

@@ -247,9 +247,10 @@ Result Evaluator::arithmetic(const Typed& expr, const typed::Binary& node, const
     return failed(expr.span, by_zero ? "a division by zero" : "the number does not fit");
   }
   left.value.number = *number;
-  const bool scaled = node.op == BinaryOp::multiply || node.op == BinaryOp::divide;
-  if (left.value.unit == Unit::none && !(scaled && node.op == BinaryOp::divide)) left.value.unit = right.value.unit;
-  if (!(info(left.value.unit).dimension == expr.type.dimension)) left.value.unit = Unit::none;
+  const auto carries = [&](Unit unit) { return unit != Unit::none && info(unit).dimension == expr.type.dimension; };
+  const bool divided = node.op == BinaryOp::divide && info(right.value.unit).dimension == dimension::number;
+  if (!carries(left.value.unit))
+    left.value.unit = carries(right.value.unit) && !divided ? right.value.unit : Unit::none;
   left.value.difference = expr.type.difference;
   left.needs = merged(std::move(left.needs), right.needs);
   return left;

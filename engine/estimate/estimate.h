@@ -195,6 +195,7 @@ struct EstimateInput {
   const Judgement& judgement;
   const Plan& plan;
   Date today;
+  const LastVisit* last = nullptr;  // as it was judged with
 };
 
 // One line of the bill against what the owner was told.

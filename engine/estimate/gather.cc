@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "engine/estimate/before_work.h"
 #include "engine/estimate/owner_words.h"
 #include "engine/text/plain_name.h"
 
@@ -16,7 +17,8 @@ namespace {
 
 class Gathering {
  public:
-  Gathering(const EstimateInput& in, const PriceBook& book, Stage stage) : in_(in), book_(book), stage_(stage) {}
+  Gathering(const EstimateInput& in, const PriceBook& book, Stage stage)
+      : in_(in), book_(book), stage_(stage), before_(in) {}
 
   Gathered run() {
     if (stage_ == Stage::planned) take_plan();
@@ -58,8 +60,7 @@ class Gathering {
       if (info(job).covered) {
         if (!has(covered_, job)) covered_.push_back(job);
       } else if (!is_line(job)) {
-        result_.lines.push_back(work_line(job, nullptr));
-        result_.lines.back().done = true;
+        result_.lines.push_back(done_line(job));
       }
     }
   }
@@ -74,7 +75,7 @@ class Gathering {
     line.kind = LineKind::package;
     line.name = wanted;
     line.label = tree->label ? tree->label->text : plain_name(wanted);
-    line.price = book_.package(wanted);
+    line.price = package_price(wanted);
     line.amount = line.price.cost;
     if (tree->for_owner) line.for_what = tree->for_owner->text;
     for (const JobId job : covered_) {
@@ -90,6 +91,19 @@ class Gathering {
     result_.lines.push_back(std::move(line));
   }
 
+  // By what was known before the first of its jobs was done.
+  Price package_price(const std::string& name) {
+    const BeforeWork::Moment* first = nullptr;
+    if (book_.package_varies(name)) {
+      for (const JobId job : covered_) {
+        const auto moments = before_.of(job);
+        if (!moments.empty() && (first == nullptr || moments.front()->program.log.size() < first->program.log.size()))
+          first = moments.front();
+      }
+    }
+    return first != nullptr ? first->book.package(name) : book_.package(name);
+  }
+
   // Why a job of the package is done, where the profile says it to the owner.
   void explain(EstimateLine& package, const PlanLine& planned) const {
     if (!info(*planned.job).for_owner) return;
@@ -102,15 +116,38 @@ class Gathering {
     add(package.measured, measured(in_.program, in_.judgement, planned));
   }
 
+  // Priced by what was known before it was done, every time it was.
+  EstimateLine done_line(JobId job) {
+    EstimateLine line = work_line(job, nullptr);
+    line.done = true;
+    if (!book_.job_varies(job)) return line;
+    int called = 0;
+    Places places;
+    const BeforeWork::Moment* last = nullptr;
+    for (const BeforeWork::Moment* moment : before_.of(job)) {
+      last = moment;
+      called += calls(moment->program, moment->judgement, job);
+      if (const PlanLine* planned = moment->line_of(job)) add_places(*planned, places);
+    }
+    if (last == nullptr) return line;
+    const int count = std::max({1, static_cast<int>(places.at.size()), called});
+    for (const Axis axis : called_over(last->program, last->judgement, job)) places.axes.insert(axis);
+    set_price(line, last->book.job(job, count), places.axes);
+    hold_to_agreed(line);
+    if (stage_ == Stage::final) settle_on_typical(line);
+    return line;
+  }
+
   EstimateLine work_line(JobId job, const PlanLine* planned) const {
     EstimateLine line;
     line.job = job;
     line.name = info(job).name;
     line.label = info(job).label;
-    line.price = book_.job(job, members(job, planned));
-    if (line.price.how == Price::How::each && line.price.count > 1)
-      line.places = places_text(job, planned, line.price.count);
-    line.amount = line.price.cost;
+    Places places;
+    if (planned != nullptr) add_places(*planned, places);
+    for (const Axis axis : called_over(in_.program, in_.judgement, job)) places.axes.insert(axis);
+    const int called = calls(in_.program, in_.judgement, job);
+    set_price(line, book_.job(job, std::max({1, static_cast<int>(places.at.size()), called})), places.axes);
     line.waits = planned != nullptr && planned->waits_for_yes;
     line.asked = has(in_.judgement.asked, job);
     line.agreed = has(in_.judgement.agreed, job);
@@ -152,26 +189,27 @@ class Gathering {
     line.amount = line.price.cost;
   }
 
-  // How many members a job works on: the places that ask for it, or the times a rule calls it.
-  int members(JobId job, const PlanLine* planned) const {
-    std::set<std::array<int, axis_count>> places;
-    if (planned != nullptr) {
-      for (const PointId point : planned->points) places.insert(in_.program.points[point].at);
+  // Where a job works: the places that ask for it, and what they are members of.
+  struct Places {
+    std::set<std::array<int, axis_count>> at;
+    std::set<Axis> axes;
+  };
+
+  void add_places(const PlanLine& planned, Places& places) const {
+    for (const PointId point : planned.points) {
+      places.at.insert(in_.program.points[point].at);
+      for (const Axis axis : in_.program.reading_of(point).axes) places.axes.insert(axis);
     }
-    const int called = calls(in_.program, in_.judgement, job);
-    return std::max({1, static_cast<int>(places.size()), called});
   }
 
-  // "6 strings", where all of them are of one axis.
-  std::string places_text(JobId job, const PlanLine* planned, int count) const {
-    std::set<Axis> axes;
-    for (const Axis axis : called_over(in_.program, in_.judgement, job)) axes.insert(axis);
-    for (const PointId point : planned != nullptr ? planned->points : std::vector<PointId>{}) {
-      for (const Axis axis : in_.program.reading_of(point).axes) axes.insert(axis);
-    }
+  // "6 strings" beside a price for each, where all of them are of one axis.
+  static void set_price(EstimateLine& line, const Price& price, const std::set<Axis>& axes) {
+    line.price = price;
+    line.amount = price.cost;
+    if (price.how != Price::How::each || price.count < 2) return;
     static constexpr const char* names[] = {"sides", "strings", "frets", "pickups"};
     const char* name = axes.size() == 1 ? names[static_cast<std::size_t>(*axes.begin())] : "places";
-    return fmt::format("{} {}", count, name);
+    line.places = fmt::format("{} {}", price.count, name);
   }
 
   void take_fitted() {
@@ -228,6 +266,7 @@ class Gathering {
   const EstimateInput& in_;
   const PriceBook& book_;
   Stage stage_;
+  BeforeWork before_;
   Gathered result_;
   std::vector<JobId> planned_;
   std::vector<JobId> covered_;

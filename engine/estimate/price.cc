@@ -25,6 +25,13 @@ Currency currency_of(const HouseTree& house) {
   return known.value_or(Currency{"", 2});
 }
 
+bool varies(const std::map<std::string, TypedChoice<TypedPtr>>& prices, const std::string& name) {
+  const auto found = prices.find(name);
+  if (found == prices.end()) return false;
+  const auto* leaf = std::get_if<TypedPtr>(&found->second.node);
+  return leaf == nullptr || !std::holds_alternative<typed::Constant>((*leaf)->node);
+}
+
 Price flat(Cost cost) { return {Price::How::flat, cost, 1, {}, {}}; }
 
 }  // namespace
@@ -97,6 +104,14 @@ Price PriceBook::job(JobId job, int members) const {
   }
   return result;
 }
+
+bool PriceBook::job_varies(JobId job) const {
+  const std::string& name = program_.jobs[job].name;
+  const PriceTree* price = find_price(name);
+  return price != nullptr && (price->each || varies(program_.money.prices, name));
+}
+
+bool PriceBook::package_varies(const std::string& name) const { return varies(program_.money.packages, name); }
 
 Price PriceBook::named(const std::string& name) const {
   const PriceTree* price = find_price(name);

@@ -47,6 +47,10 @@ class PriceBook {
   [[nodiscard]] Price part(const std::string& name) const;
   [[nodiscard]] Price package(const std::string& name) const;
 
+  // Whether the price of a job, or of a package, counts members or asks what is known of the instrument.
+  [[nodiscard]] bool job_varies(JobId job) const;
+  [[nodiscard]] bool package_varies(const std::string& name) const;
+
   // Minutes at the bench rate, as they are or in whole steps; nothing when the house has no rate.
   [[nodiscard]] std::optional<Cost> time(const Minutes& minutes, bool in_steps) const;
   // The share of the total that is asked before work begins; zero where the house asks none.

@@ -185,14 +185,16 @@ class Judge {
     }
   }
 
-  // A reading that says how long it is good for is stale after that.
+  // A reading that says how long it is good for is stale after that; in a visit that was closed nothing ages any more.
   void age() {
     if (!circumstances_.today) return;
+    Date today = *circumstances_.today;
+    if (!program_.log.empty() && program_.log.back().closed) today = std::min(today, program_.log.back().date);
     for (PointId point = 0; point < program_.points.size(); ++point) {
       const ReadingInfo& reading = program_.reading_of(point);
       const PointState& state = judgement_.points[point];
       if (!reading.good_for || state.entry == 0) continue;
-      const auto hours = Ratio(24 * days_between(state.date, *circumstances_.today));
+      const auto hours = Ratio(24 * days_between(state.date, today));
       const auto allowed = divide(reading.good_for->value, info(Unit::hour).factor);
       if (allowed && hours > *allowed) spoil(point, "its age");
     }

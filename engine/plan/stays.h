@@ -1,5 +1,6 @@
-// What stays as it is, and why: what the player wants left, what is too near a limit to call, what no player could repeat, and
-// what was out at some reading of this visit and came within without its own job.
+// What stays as it is, and why: what the player wants left, what is too near a limit to call, what no player could repeat, what is
+// out and has neither a job in the profile nor a line of the plan, and what was out at some reading of this visit and came within
+// without its own job.
 #pragma once
 
 #include <vector>
@@ -8,6 +9,6 @@
 
 namespace stringline {
 
-[[nodiscard]] std::vector<LeftAlone> stays(const Program& program, const Judgement& judgement);
+[[nodiscard]] std::vector<LeftAlone> stays(const Program& program, const Judgement& judgement, const Plan& plan);
 
 }  // namespace stringline

@@ -45,7 +45,7 @@ class Walk {
       }
       turn(phase);
     }
-    for (LeftAlone& each : stays(program_, judgement_)) plan_.left.push_back(std::move(each));
+    for (LeftAlone& each : stays(program_, judgement_, plan_)) plan_.left.push_back(std::move(each));
   }
 
  private:

@@ -109,8 +109,25 @@ std::vector<std::string> sorted(const Json& texts) {
   return all;
 }
 
+// What is left alone, reading by reading: readings of which the same is said share an entry, and a number that is rounded for
+// another unit can be the same for two of them.
+std::vector<std::string> by_reading(const Json& left) {
+  std::vector<std::string> all;
+  for (const Json& each : left) {
+    const std::string what = each.at("job").dump() + each.at("open").dump();
+    for (const Json& reading : each.at("readings")) all.push_back(what + reading.dump());
+    if (each.at("readings").empty()) all.push_back(what + without_numbers(each.at("why").get<std::string>()));
+  }
+  std::sort(all.begin(), all.end());
+  return all;
+}
+
 void compare(const Json& one, const Json& other, const std::string& where) {
   INFO(where);
+  if (where == ".left") {
+    REQUIRE(by_reading(one) == by_reading(other));
+    return;
+  }
   REQUIRE(one.type_name() == std::string(other.type_name()));
   if (one.is_object()) {
     REQUIRE(one.size() == other.size());
