@@ -102,7 +102,7 @@ class Mutants {
 
   void limit(const std::string& point, Span place, const Quantity& step, bool lower, bool up) {
     add(fmt::format("{}: {} limit {} by {}", point, lower ? "lower" : "upper", up ? "up" : "down",
-                    to_text(step.value, step.unit)),
+                    to_text(step.value, step.unit, std::nullopt, true)),
         place, [=](Program& program) {
           for (TargetInfo& target : program.targets) {
             if (!target.range) continue;

@@ -155,6 +155,26 @@ bool Binder::in_bounds(const Typed& bound, const Scope& scope) {
   return steps_ <= limits.steps;
 }
 
+namespace {
+
+// A literal is taken as the other side needs it: money, a difference of temperatures.
+void adapt(TypedPtr& side, const Type& other) {
+  const auto* constant = std::get_if<typed::Constant>(&side->node);
+  if (constant == nullptr || side->type.kind != Kind::number || other.kind != Kind::number) return;
+  if (other.dimension == dimension::money && side->type.dimension == dimension::number) {
+    side = make_typed(side->span, other, *constant);
+  } else if (other.difference && side->type.dimension == dimension::temperature && !side->type.difference) {
+    Value value = constant->value;
+    const auto offset = subtract(*value.number.lo, info(value.unit).offset);
+    if (!offset) return;
+    value.number = Interval::exactly(*offset);
+    value.difference = true;
+    side = make_typed(side->span, other, typed::Constant{std::move(value)});
+  }
+}
+
+}  // namespace
+
 TypedPtr Binder::bind_as(const ExprPtr& expr, const Type& type, const Scope& scope, const std::string& what) {
   if (type.kind == Kind::state) {
     const Name* word = plain(expr);
@@ -164,11 +184,10 @@ TypedPtr Binder::bind_as(const ExprPtr& expr, const Type& type, const Scope& sco
   }
   TypedPtr typed = bind(expr, scope);
   if (!typed) return nullptr;
-  const bool bare_money =
-      literal(expr) != nullptr && type.dimension == dimension::money && typed->type.dimension == dimension::number;
-  if (bare_money) return make_typed(expr->span, type, typed->node);
+  if (literal(expr) != nullptr) adapt(typed, type);
   const bool fits = typed->type.kind == type.kind &&
-                    (type.kind != Kind::number || typed->type.dimension == type.dimension) &&
+                    (type.kind != Kind::number ||
+                     (typed->type.dimension == type.dimension && typed->type.difference == type.difference)) &&
                     (type.kind != Kind::state || typed->type.states == type.states);
   if (fits) return typed;
   const bool number = typed->type.kind == Kind::number && type.kind == Kind::number;
@@ -267,22 +286,8 @@ TypedPtr Binder::is_test(const Expr& expr, const Binary& node, const Scope& scop
   return make_typed(expr.span, truth_type, typed::Binary{node.op, std::move(a), std::move(b)});
 }
 
-// True when both sides are of one type; a literal is taken as the other side needs it (money, a temperature difference).
+// True when both sides are of one type.
 bool Binder::same_type(const Expr& expr, TypedPtr& left, TypedPtr& right, const char* verb) {
-  const auto adapt = [](TypedPtr& side, const Type& other) {
-    const auto* constant = std::get_if<typed::Constant>(&side->node);
-    if (constant == nullptr || side->type.kind != Kind::number || other.kind != Kind::number) return;
-    if (other.dimension == dimension::money && side->type.dimension == dimension::number) {
-      side = make_typed(side->span, other, *constant);
-    } else if (other.difference && side->type.dimension == dimension::temperature && !side->type.difference) {
-      Value value = constant->value;
-      const auto offset = subtract(*value.number.lo, info(value.unit).offset);
-      if (!offset) return;
-      value.number = Interval::exactly(*offset);
-      value.difference = true;
-      side = make_typed(side->span, other, typed::Constant{std::move(value)});
-    }
-  };
   adapt(left, right->type);
   adapt(right, left->type);
   const Type& a = left->type;
@@ -345,7 +350,8 @@ TypedPtr Binder::arithmetic(const Expr& expr, BinaryOp op, TypedPtr left, TypedP
     }
     const Dimension dimension = op == BinaryOp::multiply ? left->type.dimension * right->type.dimension
                                                          : left->type.dimension / right->type.dimension;
-    return make_typed(expr.span, number_of(dimension), typed::Binary{op, std::move(left), std::move(right)});
+    return make_typed(expr.span, number_of(dimension, dimension == dimension::temperature),
+                      typed::Binary{op, std::move(left), std::move(right)});
   }
   if (temperature(left) && temperature(right)) {
     if (op == BinaryOp::subtract) {

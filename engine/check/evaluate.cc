@@ -198,6 +198,7 @@ Result Evaluator::evaluate(const Typed& expr, const Hand& hand) const {
     Result operator()(const typed::Change& node) const { return self.around_.change(only(node.ref)); }
   };
   Result result = std::visit(Visitor{*this, expr, hand}, expr.node);
+  if (result.value.kind == Kind::number) result.value.difference = expr.type.difference;
   const bool open = !result.failure && result.value.kind == Kind::truth && result.truth() == Truth::unknown;
   if (open && !result.residual) result.residual = atom(&expr, hand, result.needs);
   return result;
@@ -251,7 +252,6 @@ Result Evaluator::arithmetic(const Typed& expr, const typed::Binary& node, const
   const bool divided = node.op == BinaryOp::divide && info(right.value.unit).dimension == dimension::number;
   if (!carries(left.value.unit))
     left.value.unit = carries(right.value.unit) && !divided ? right.value.unit : Unit::none;
-  left.value.difference = expr.type.difference;
   left.needs = merged(std::move(left.needs), right.needs);
   return left;
 }

@@ -42,10 +42,11 @@ struct LogBinder {
     if ((!lo || value >= *lo) && (!hi || value <= *hi)) return true;
     const Unit other = unit == Unit::mm ? Unit::in : Unit::mm;
     const bool length = reading.type.dimension == dimension::length;
+    const auto text = [&](Ratio of, Unit in) { return to_text(of, in, std::nullopt, reading.type.difference); };
     binder.out().report(Code::implausible, tree.span,
                         fmt::format("'{}' of {}{} is outside what is plausible, {} to {}", reading.name,
-                                    to_text(value, unit), length ? " (" + to_text(value, other) + ")" : "",
-                                    lo ? to_text(*lo, unit) : "anything", hi ? to_text(*hi, unit) : "anything"),
+                                    text(value, unit), length ? " (" + text(value, other) + ")" : "",
+                                    lo ? text(*lo, unit) : "anything", hi ? text(*hi, unit) : "anything"),
                         "a slip of unit or of a decimal point? else widen plausible: in the profile");
     return false;
   }

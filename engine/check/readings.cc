@@ -107,6 +107,11 @@ std::string point_name(const Program& program, const ReadingInfo& reading, const
   return name;
 }
 
+// A step of a tool is a difference, so a temperature's has no offset: 1 degC is one degree, not 274.15 K.
+Quantity step_of(const Quantity& written) {
+  return {subtract(written.value, info(written.unit).offset).value_or(written.value), written.unit};
+}
+
 // False when it reported that there are too many.
 bool lay_out_points(Program& program, ReadingId id, Diagnostics& out) {
   ReadingInfo& reading = program.readings[id];
@@ -192,10 +197,10 @@ bool declare_readings(const LayeredProfile& profile, Program& program, Diagnosti
     if (tree.for_owner) reading.for_owner = tree.for_owner->text;
     if (tree.with) reading.with = tree.with->text;
     if (tree.read_to) {
-      reading.read_to = tree.read_to->quantity;
+      reading.read_to = step_of(tree.read_to->quantity);
       reading.unit = tree.read_to->quantity.unit;
     }
-    if (tree.repeat) reading.repeat = tree.repeat->quantity;
+    if (tree.repeat) reading.repeat = step_of(tree.repeat->quantity);
     if (tree.good_for) reading.good_for = tree.good_for->quantity;
     if (tree.follows) reading.follows = tree.follows->text;
     if (profile.facts.count(name) > 0 || profile.choices.count(name) > 0) {

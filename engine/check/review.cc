@@ -191,10 +191,12 @@ void narrow_range(const Program& program, const ReadingInfo& reading, const Type
   const int steps = provable_steps(*lo.value.number.lo, *hi.value.number.lo, reading.read_to->value, *doubt);
   if (steps >= 2) return;
   const std::string repeat =
-      reading.repeat ? fmt::format(" and repeats to {}", to_text(reading.repeat->value, reading.repeat->unit)) : "";
+      reading.repeat
+          ? fmt::format(" and repeats to {}", to_text(reading.repeat->value, reading.repeat->unit, std::nullopt, true))
+          : "";
   out.report(Code::range_too_narrow, range.span,
              fmt::format("'{}' is read to {}{}, and {} clearly within this range", reading.name,
-                         to_text(reading.read_to->value, reading.read_to->unit), repeat,
+                         to_text(reading.read_to->value, reading.read_to->unit, std::nullopt, true), repeat,
                          steps == 0 ? "no such reading is" : "only one such reading is"),
              "widen the range, read it with a finer tool (read_to:), or let the house decide: plain",
              {{reading.span, "the reading"}});
@@ -205,7 +207,7 @@ void narrow_ranges(const Program& program, Diagnostics& out) {
   for (const TargetInfo& target : program.targets) {
     const ReadingInfo& reading = program.reading_of(target.point);
     const bool measured = reading.read_to && reading.read_to->value > Ratio(0);
-    if (!target.range || !measured || reading.type.dimension == dimension::temperature) continue;
+    if (!target.range || !measured) continue;
     for_each_leaf(*target.range, [&](const TypedRange& range, Span) {
       narrow_range(program, reading, range, program.points[target.point].at, out);
     });

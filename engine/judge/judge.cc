@@ -70,6 +70,7 @@ std::string Scene::target_text(PointId point) const {
   const TargetState& state = judgement_.targets[static_cast<std::size_t>(program_.target_of[point])];
   Value value;
   value.unit = program_.reading_of(point).unit;
+  value.difference = program_.reading_of(point).type.difference;
   value.number = {state.lo, state.hi, false};
   return to_text(value);
 }
@@ -314,6 +315,7 @@ class Judge {
     Value value;
     value.kind = program_.reading_of(event.point).type.kind;
     value.unit = event.unit;
+    value.difference = program_.reading_of(event.point).type.difference;
     if (value.kind == Kind::state) value.state = event.state;
     if (value.kind == Kind::truth) value.truth = event.truth ? Truth::yes : Truth::no;
     if (value.kind == Kind::tuning) value.pitches = event.pitches;
@@ -471,7 +473,7 @@ class Judge {
       const bool below = !state.hi || (number.hi && *number.hi <= *state.hi);
       return above && below ? Verdict::within : Verdict::too_close;
     }
-    if (const double u = 0.5 * std::sqrt(square->to_double()); reading.read_to) {
+    if (const double u = 0.5 * std::sqrt(square->to_double()); reading.read_to || reading.repeat) {
       state.probability = probability(number.lo->to_double(), {state.lo, state.hi}, u);
     }
     const auto near_aim = [&] {

@@ -189,7 +189,10 @@ Json VisitJson::target(std::size_t at) const {
   const TargetState& state = judgement_.targets[at];
   const Unit written = judgement_.points[target.point].value.unit;
   const Unit unit = written == Unit::none ? program_.reading_of(target.point).unit : written;
-  Json out{{"lo", quantity(state.lo, unit)}, {"hi", quantity(state.hi, unit)}, {"aim", quantity(state.aim, unit)}};
+  const bool difference = program_.reading_of(target.point).type.difference;
+  Json out{{"lo", quantity(state.lo, unit, difference)},
+           {"hi", quantity(state.hi, unit, difference)},
+           {"aim", quantity(state.aim, unit, difference)}};
   if (target.range) {
     out["at"] = place(target.range_origin.span, sources_);
     out["overrode"] = Json::array();

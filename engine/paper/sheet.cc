@@ -100,7 +100,7 @@ class Sheet {
     item.heading = heading;
     item.how = what_and_how(info);
     item.with = info.with;
-    if (info.read_to) item.to = to_text(info.read_to->value, info.read_to->unit);
+    if (info.read_to) item.to = to_text(info.read_to->value, info.read_to->unit, std::nullopt, true);
     if (info.type.kind == Kind::state) item.states = program_.state_sets[info.type.states].states;
     if (info.assume) item.assumed = to_text(evaluator_.evaluate(*info.assume).value);
     item.wanted = ranges(info);

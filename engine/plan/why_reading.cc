@@ -70,14 +70,14 @@ class ReadingTeller {
     std::string text = what_and_how(reading_);
     const auto add = [&](const std::string& more) { text += (text.empty() ? "" : "; ") + more; };
     if (!reading_.with.empty()) add("with " + reading_.with);
-    if (reading_.read_to) add("told apart to " + to_text(reading_.read_to->value, reading_.read_to->unit));
-    if (reading_.repeat)
-      add("repeats within " + to_text(reading_.repeat->value, reading_.repeat->unit) + ", one sigma");
+    if (reading_.read_to) add("told apart to " + apart_text(*reading_.read_to));
+    if (reading_.repeat) add("repeats within " + apart_text(*reading_.repeat) + ", one sigma");
     return text.empty() ? "seen" : text;
   }
 
   Unit unit() const { return state_.value.unit == Unit::none ? reading_.unit : state_.value.unit; }
-  std::string in_own_unit(Ratio value) const { return to_text(value, unit()); }
+  std::string in_own_unit(Ratio value) const { return to_text(value, unit(), std::nullopt, reading_.type.difference); }
+  static std::string apart_text(const Quantity& step) { return to_text(step.value, step.unit, std::nullopt, true); }
 
   void target(const TargetInfo& info) {
     const TargetState& target = judgement_.targets[static_cast<std::size_t>(program_.target_of[point_])];
@@ -130,7 +130,7 @@ class ReadingTeller {
     if (!difference) return "";
     const std::string from = *difference == Ratio(0)
                                  ? fmt::format("on the {} limit", lower ? "lower" : "upper")
-                                 : fmt::format("{} {} the {} limit", in_own_unit(*absolute(*difference)),
+                                 : fmt::format("{} {} the {} limit", apart_text({*absolute(*difference), unit()}),
                                                difference->negative() ? "under" : "over", lower ? "lower" : "upper");
     return fmt::format(": {}{}", from, open_text());
   }
@@ -138,15 +138,16 @@ class ReadingTeller {
   // U of value/conformity.h.
   std::string open_text() const {
     if (program_.decide == Decide::plain) return "; the house holds the number itself against the limit";
-    if (!reading_.read_to) return "; no read_to:, so the number itself counts";
+    if (!reading_.read_to && !reading_.repeat) return "; no read_to:, so the number itself counts";
+    const Ratio step = reading_.read_to ? reading_.read_to->value : Ratio(0);
     const Ratio repeat = reading_.repeat ? reading_.repeat->value : Ratio(0);
-    const auto square = expanded_square({reading_.read_to->value, repeat, state_.readings});
+    const auto square = expanded_square({step, repeat, state_.readings});
     const auto open = square ? Ratio::floor_of(std::sqrt(square->to_double())) : std::nullopt;
     if (!open) return "";
-    const auto step = Ratio::make(1, 1000);
+    const auto finest = Ratio::make(1, 1000);
     const bool metric = unit() == Unit::mm;
     return fmt::format("; the tool leaves U = {} open to each side",
-                       to_text(*open, unit(), metric ? step : std::nullopt));
+                       to_text(*open, unit(), metric ? finest : std::nullopt, true));
   }
 
   static std::string probability_text(double probability) {

@@ -114,8 +114,8 @@ std::string shown(const Program& program, const Judgement& judgement, PointId po
   const ReadingInfo& reading = program.reading_of(point);
   const Unit unit = unit_of(program, judgement, point);
   const bool same_unit = reading.read_to && reading.read_to->unit == unit;
-  if (is_as_written(judgement.points[point], value)) return to_text(value, unit);
-  return to_text(value, unit, same_unit ? std::optional(reading.read_to->value) : std::nullopt);
+  const bool stepped = same_unit && !is_as_written(judgement.points[point], value);
+  return to_text(value, unit, stepped ? std::optional(reading.read_to->value) : std::nullopt, reading.type.difference);
 }
 
 std::string shown(const Program& program, const Judgement& judgement, PointId point, model::Range value) {
@@ -126,7 +126,7 @@ std::string shown(const Program& program, const Judgement& judgement, PointId po
   const auto step = metric ? hundredth : reading.read_to ? reading.read_to->value : hundredth;
   const auto text = [&](double end) {
     const auto ratio = Ratio::floor_of(end + 1e-9);
-    return ratio ? to_text(*ratio, unit, step) : std::string("(not known)");
+    return ratio ? to_text(*ratio, unit, step, reading.type.difference) : std::string("(not known)");
   };
   const std::string lo = text(value.lo);
   const std::string hi = text(value.hi);
@@ -145,7 +145,8 @@ std::string reason_of(const Program& program, const Judgement& judgement, std::s
   }
   std::string text = fmt::format(" is {}, {}", value, to_text(state.verdict));
   if (state.asked && state.verdict == Verdict::within)
-    text += fmt::format("; the player asks for {}", to_text(*state.aim, unit_of(program, judgement, id)));
+    text += fmt::format("; the player asks for {}", to_text(*state.aim, unit_of(program, judgement, id), std::nullopt,
+                                                            program.reading_of(id).type.difference));
   const auto& want = program.targets[target].want;
   const char* who = want && want->form == Want::Form::range ? "the player wants"
                     : state.left                            ? "left as it was means"

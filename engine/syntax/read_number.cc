@@ -14,14 +14,19 @@
 namespace stringline {
 namespace {
 
+// Without its unit's offset: 0 degC is no step of a tool, and -1 degC no spread.
+Ratio as_written(const Number& number) {
+  return in_unit(number.quantity.value, number.quantity.unit).value_or(number.quantity.value);
+}
+
 bool not_negative(const Number& number, Span span, Diagnostics& out) {
-  if (!number.quantity.value.negative()) return true;
+  if (!as_written(number).negative()) return true;
   out.report(Code::impossible_value, span, "'" + number.written + "' is below zero");
   return false;
 }
 
 bool positive(const Number& number, Span span, Diagnostics& out) {
-  if (number.quantity.value > Ratio(0)) return true;
+  if (as_written(number) > Ratio(0)) return true;
   out.report(Code::impossible_value, span, "'" + number.written + "' is not above zero");
   return false;
 }
