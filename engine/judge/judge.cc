@@ -75,18 +75,18 @@ std::string Scene::target_text(PointId point) const {
   return to_text(value);
 }
 
-// The distance from the last visit; 0 at the first, and where the last one did not read it.
+// The distance from the last visit; 0 at the first. What that one left unread or stale no reading of today tells, so nothing is
+// asked for.
 Result Scene::change(PointId point) const {
   const Result now = reading(point);
   const Unit unit = program_.reading_of(point).unit;
   if (!now.needs.empty()) return Nothing(program_).change(point);
-  const Result none = number_result(Interval::exactly(0), unit);
-  if (judgement_.last == nullptr) return none;
+  if (judgement_.last == nullptr) return number_result(Interval::exactly(0), unit);
   const auto before = judgement_.last->readings.find(program_.points[point].name);
-  if (before == judgement_.last->readings.end()) return none;
+  if (before == judgement_.last->readings.end()) return number_result(Interval::anything(), unit);
   const auto moved = subtract(now.value.number, before->second.number);
   const auto distance = moved ? absolute(*moved) : std::nullopt;
-  return distance ? number_result(*distance, unit) : none;
+  return number_result(distance.value_or(Interval::anything()), unit);
 }
 
 namespace {
@@ -569,9 +569,12 @@ LastVisit last_visit_of(const Program& program, const Judgement& judgement) {
   last.visit = program.visit;
   if (!program.log.empty()) last.date = program.log.back().date;
   last.pull = pull_of(program).all;
+  const Scene scene(program, judgement);
   for (PointId point = 0; point < program.points.size(); ++point) {
-    const PointState& state = judgement.points[point];
-    if (state.entry > 0 && state.value.kind == Kind::number) last.readings[program.points[point].name] = state.value;
+    if (program.reading_of(point).type.kind != Kind::number) continue;
+    const Result found = scene.reading(point);  // nothing where it is stale, void or not read
+    const bool known = !found.failure && (found.value.number.lo || found.value.number.hi);
+    if (known) last.readings[program.points[point].name] = found.value;
   }
   return last;
 }
