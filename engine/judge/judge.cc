@@ -11,7 +11,7 @@
 #include "engine/judge/aftermath.h"
 #include "engine/judge/called_again.h"
 #include "engine/judge/instrument.h"
-#include "engine/judge/pull.h"
+#include "engine/judge/made_of.h"
 #include "engine/text/plain_name.h"
 
 namespace stringline {
@@ -73,20 +73,6 @@ std::string Scene::target_text(PointId point) const {
   value.difference = program_.reading_of(point).type.difference;
   value.number = {state.lo, state.hi, false};
   return to_text(value);
-}
-
-// The distance from the last visit; 0 at the first. What that one left unread or stale no reading of today tells, so nothing is
-// asked for.
-Result Scene::change(PointId point) const {
-  const Result now = reading(point);
-  const Unit unit = program_.reading_of(point).unit;
-  if (!now.needs.empty()) return Nothing(program_).change(point);
-  if (judgement_.last == nullptr) return number_result(Interval::exactly(0), unit);
-  const auto before = judgement_.last->readings.find(program_.points[point].name);
-  if (before == judgement_.last->readings.end()) return number_result(Interval::anything(), unit);
-  const auto moved = subtract(now.value.number, before->second.number);
-  const auto distance = moved ? absolute(*moved) : std::nullopt;
-  return number_result(distance.value_or(Interval::anything()), unit);
 }
 
 namespace {
@@ -240,17 +226,35 @@ class Judge {
   void spoil_by_job(PointId point, const std::string& by) {
     PointState& state = judgement_.points[point];
     if (state.status != PointState::Status::read) return;
+    changed_[point] = true;
+    if (program_.reading_of(point).source == ReadingInfo::Source::computed) {  // its formula counts again
+      state = PointState{};
+      return;
+    }
     state.status = PointState::Status::stale;
     state.stale_by = by;
-    changed_[point] = true;
   }
 
   // New strings or a new tuning move whatever hangs on the strings: every gap and every pitch.
   void spoil_strings(const std::string& by) {
+    std::vector<PointId> moved;
     for (PointId point = 0; point < program_.points.size(); ++point) {
       const ReadingInfo& reading = program_.reading_of(point);
-      if (reading.gap || reading.type.dimension == dimension::cents) spoil(point, by);
+      if (reading.gap || reading.type.dimension == dimension::cents) moved.push_back(point);
     }
+    for (const PointId point : moved) spoil(point, by);
+    spoil_made_of(moved, by);
+  }
+
+  // A computed reading that was written, once what it is made of moves.
+  void spoil_made_of(const std::vector<PointId>& moved, const std::string& by) {
+    bool written = false;
+    for (PointId point = 0; point < program_.points.size(); ++point) {
+      const bool computed = program_.reading_of(point).source == ReadingInfo::Source::computed;
+      written = written || (computed && judgement_.points[point].status == PointState::Status::read);
+    }
+    if (!written) return;
+    for (const PointId point : made_of(program_, moved)) spoil(point, by);
   }
 
   void replay(const Entry& entry) {
@@ -260,7 +264,10 @@ class Judge {
       const JobInfo& job = program_.jobs[did.job];
       judgement_.done.push_back(did.job);
       aftermath_.did(job);
-      for (const PointId point : disturbed_by(program_, job)) spoil_by_job(point, job.label);
+      std::vector<PointId> moved = disturbed_by(program_, job);
+      for (const PointId point : moved) spoil_by_job(point, job.label);
+      for (const JobInfo::Set& set : job.sets) moved.insert(moved.end(), set.points.begin(), set.points.end());
+      spoil_made_of(moved, job.label);
       for (const JobInfo::Set& set : job.sets) {
         if (!set.value) continue;
         const Result value = evaluator_.evaluate(*set.value);
@@ -562,21 +569,6 @@ class Judge {
 
 Judgement judge(const Program& program, const Circumstances& circumstances) {
   return Judge(program, circumstances).run();
-}
-
-LastVisit last_visit_of(const Program& program, const Judgement& judgement) {
-  LastVisit last;
-  last.visit = program.visit;
-  if (!program.log.empty()) last.date = program.log.back().date;
-  last.pull = pull_of(program).all;
-  const Scene scene(program, judgement);
-  for (PointId point = 0; point < program.points.size(); ++point) {
-    if (program.reading_of(point).type.kind != Kind::number) continue;
-    const Result found = scene.reading(point);  // nothing where it is stale, void or not read
-    const bool known = !found.failure && (found.value.number.lo || found.value.number.hi);
-    if (known) last.readings[program.points[point].name] = found.value;
-  }
-  return last;
 }
 
 }  // namespace stringline

@@ -277,16 +277,42 @@ class Case : public Bench {
 
   void spoil(const Names& points) {
     for (const std::string& point : points) {
-      if (readings_[point].status == Reading::read) readings_[point].status = Reading::stale;
+      if (readings_[point].status != Reading::read) continue;
+      if (is_computed(point))
+        readings_.erase(point);  // its formula counts again
+      else
+        readings_[point].status = Reading::stale;
     }
   }
+  // What is moved, and what was written of a computed reading that is made of it.
+  void move(const Names& points) {
+    spoil(points);
+    for (const std::string& name : keys_of(profile_["readings"])) {
+      if (is_computed(name) && is_made_of(parse(profile_["readings"][name]["is"].Scalar()), points)) spoil({name});
+    }
+  }
+  bool is_made_of(const TreePtr& tree, const Names& points) const {
+    if (tree->what == "name" && tree->text == "extra")
+      return is_made_of(parse(profile_["facts"]["extra"].Scalar()), points);
+    const bool one = !tree->member.empty() && tree->member != "all";
+    for (const std::string& point : points) {
+      const bool named = one ? point == tree->text + "." + tree->member : reading_of(point) == tree->text;
+      if (tree->what == "name" && named) return true;
+    }
+    return std::any_of(tree->parts.begin(), tree->parts.end(),
+                       [&](const TreePtr& part) { return is_made_of(part, points); });
+  }
   void carry_out(const YAML::Node& entry, int number) {
-    if (entry["fitted"] || entry["retuned"]) spoil(points_of(Names{"gaps", "q0"}));  // every gap and every pitch
+    if (entry["fitted"] || entry["retuned"]) move(points_of(Names{"gaps", "q0"}));  // every gap and every pitch
     const YAML::Node told = entry["did"] && entry["did"].IsMap() ? entry["did"]["job"] : entry["did"];
     for (const std::string& job : names_of(told)) {
       done_.push_back(job);
-      spoil(spoilt_by(job));
       const YAML::Node sets = profile_["jobs"][job]["sets"];
+      Names moved = spoilt_by(job);
+      if (sets && sets.IsMap()) {
+        for (const std::string& point : points_of(keys_of(sets))) moved.push_back(point);
+      }
+      move(moved);
       for (auto each = sets.begin(); sets && sets.IsMap() && each != sets.end(); ++each) {
         const std::string name = each->first.Scalar();
         for (const std::string& point : points_of(name))
