@@ -81,7 +81,15 @@ struct LogBinder {
       if (bound->hi) event.bound.hi = evaluator.evaluate(*bound->hi).value.number.lo;
       return true;
     }
-    for (const ExprPtr& expr : std::get<std::vector<ExprPtr>>(tree.value)) {
+    const auto& several = std::get<std::vector<ExprPtr>>(tree.value);
+    if (several.size() > 1 && (reading.type.kind == Kind::state || reading.type.kind == Kind::truth)) {
+      binder.out().report(
+          Code::wrong_reading_kind, tree.span,
+          fmt::format("'{}' is {}, and several of these have no mean", reading.name, binder.describe(reading.type)),
+          "write the one that counts; only numbers are read several times");
+      return false;
+    }
+    for (const ExprPtr& expr : several) {
       if (reading.type.kind == Kind::tuning) {
         const auto* pitch = std::get_if<PitchLiteral>(&expr->node);
         if (pitch != nullptr) {
