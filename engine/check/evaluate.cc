@@ -52,6 +52,31 @@ Truth same_known(const Value& a, const Value& b) {
   return a.pitches && b.pitches ? decided(*a.pitches == *b.pitches) : Truth::unknown;
 }
 
+// Whether the bands among the rows, none of which overlaps another, leave out nothing of `number`.
+bool is_covered(const Interval& number, const std::vector<const TypedRowKey*>& rows) {
+  std::optional<Ratio> up_to = number.lo;  // what lies under it is covered
+  bool itself = false;                     // and so is this end
+  const auto begins = [&](const TypedRowKey& band) {
+    return !band.lo || (up_to && (*band.lo < *up_to || (*band.lo == *up_to && (itself || band.lo_belongs))));
+  };
+  const auto ends_above = [&](const TypedRowKey& band) {
+    return !up_to || *up_to < *band.hi || (*up_to == *band.hi && !itself && band.hi_belongs);
+  };
+  for (bool more = true; more;) {
+    more = false;
+    for (const TypedRowKey* row : rows) {
+      if (row->kind != TypedRowKey::Kind::band || !begins(*row)) continue;
+      if (!row->hi) return true;
+      if (!ends_above(*row)) continue;
+      up_to = row->hi;
+      itself = row->hi_belongs;
+      if (number.hi && (*number.hi < *up_to || (*number.hi == *up_to && itself))) return true;
+      more = true;
+    }
+  }
+  return false;
+}
+
 bool is_comparison(BinaryOp op) { return op >= BinaryOp::over && op <= BinaryOp::is_not; }
 
 }  // namespace
@@ -468,7 +493,7 @@ std::vector<std::size_t> Evaluator::possible_rows(const std::vector<const TypedR
     if (fits != Truth::no) rows.push_back(i);
     certain = certain || fits == Truth::yes;
   }
-  if (otherwise && !certain) rows.push_back(*otherwise);
+  if (otherwise && !certain && !is_covered(value.number, keys)) rows.push_back(*otherwise);
   return rows;
 }
 
