@@ -17,9 +17,15 @@ std::string with_verdict(const DriftValue& value) {
 
 std::string cell(const std::optional<DriftValue>& value) { return value ? with_verdict(*value) : "-"; }
 
-// "+0.5 mm", "-0.14 mm or more", "+0.45 mm to +0.55 mm"; an estimate at the hundredth of its unit.
+// The hundredth of a unit, of an inch or a centimetre finer.
+std::optional<Ratio> small_part(Unit unit) {
+  const std::int64_t parts = unit == Unit::in ? 10'000 : unit == Unit::cm ? 1000 : 100;
+  return divide(info(unit).factor, Ratio(parts));
+}
+
+// "+0.5 mm", "-0.14 mm or more", "+0.45 mm to +0.55 mm"; an estimate at the small part of its unit.
 std::string change_text(const Interval& change, const Value& like) {
-  const std::optional<Ratio> step = change.estimate ? divide(info(like.unit).factor, Ratio(100)) : std::nullopt;
+  const std::optional<Ratio> step = change.estimate ? small_part(like.unit) : std::nullopt;
   const auto end = [&](Ratio value) {
     if (value == Ratio(0)) return std::string("0");
     const auto size = absolute(value);
@@ -39,12 +45,15 @@ std::string change_of(const DriftRow& row) {
   return row.change && row.now ? change_text(*row.change, row.now->value) : "";
 }
 
-// The smallest change that would count as moved, at the hundredth of its unit.
+// The smallest change that would count as moved, at the small part of its unit, or finer where that would show zero.
 std::string limit_of(const DriftRow& row) {
   if (!row.limit || !row.now) return "";
   const Unit unit = row.now->value.unit;
   const auto value = Ratio::ceil_of(*row.limit);
-  return value ? to_text(*value, unit, divide(info(unit).factor, Ratio(100)), true) : "";
+  if (!value) return "";
+  auto step = *value > Ratio(0) ? small_part(unit) : std::nullopt;
+  while (step && *value < *step) step = divide(*step, Ratio(10));
+  return to_text(*value, unit, step, true);
 }
 
 // Lines that differ in their member alone become one: "nut gap (strings 4, 5, 6)".
