@@ -153,6 +153,7 @@ class Beginning {
     for (std::size_t i = 0; i < program_.gates.size(); ++i)
       collect(judgement_.gates[i], &Open::gates, plain_name(program_.gates[i].name));
     tell_unreadable(unreadable);
+    tell_untold();
     ask_first(unread);
   }
 
@@ -164,6 +165,20 @@ class Beginning {
     }
     plan_.told.push_back(fmt::format("{} can not be measured, so {} is for you to judge",
                                      name_readings(program_, open.points), fmt::join(names, ", ")));
+  }
+
+  // What hangs on the last visit, which did not read it, or on what can not be measured: no reading of today decides it.
+  void tell_untold() {
+    std::vector<std::string> names;
+    const auto collect = [&](const TruthState& state, const std::string& name) {
+      const bool untold = state.truth == Truth::unknown && !state.failure && state.needs.empty();
+      if (untold) names.push_back(fmt::format("'{}'", plain_name(name)));
+    };
+    for (std::size_t i = 0; i < program_.stops.size(); ++i) collect(judgement_.stops[i], program_.stops[i].name);
+    for (std::size_t i = 0; i < program_.gates.size(); ++i) collect(judgement_.gates[i], program_.gates[i].name);
+    if (names.empty()) return;
+    plan_.told.push_back(
+        fmt::format("no reading that can be taken now decides {}, so it is for you to judge", fmt::join(names, ", ")));
   }
 
   void ask_first(const Open& open) {

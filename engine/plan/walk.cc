@@ -469,7 +469,8 @@ class Walk {
       if (job)
         left({target.point}, *job,
              fmt::format("it waits: {}{}, behind a closed gate", name_points(program_, {target.point}),
-                         reason_of(program_, judgement_, at)));
+                         reason_of(program_, judgement_, at)),
+             true);
     }
   }
 
