@@ -108,6 +108,19 @@ void add_loop(std::vector<typed::Loop>& loops, Axis axis, std::size_t size) {
   loops.push_back({axis, where(size, [](std::size_t) { return true; })});
 }
 
+// One loop an axis: a bare name beside a group runs over the group. False where two groups differ.
+bool add_group(std::vector<typed::Loop>& loops, typed::Loop group, std::size_t size) {
+  for (typed::Loop& loop : loops) {
+    if (loop.axis != group.axis) continue;
+    const bool same = loop.members == group.members;
+    const bool narrower = loop.members.size() == size;
+    if (narrower) loop.members = std::move(group.members);
+    return same || narrower || group.members.size() == size;
+  }
+  loops.push_back(std::move(group));
+  return true;
+}
+
 }  // namespace
 
 TypedPtr Binder::plain_name(const Expr& expr, const Name& node, const Scope& scope) {
@@ -201,23 +214,31 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
   std::vector<bool> taken(node.members.size(), false);
   for (const Axis axis : reading.axes) {
     AxisPick pick{axis, false, {}};
-    for (std::size_t i = 0; i < node.members.size() && pick.members.empty(); ++i) {
+    bool bare = true;
+    bool group = false;  // of however many members, none too
+    for (std::size_t i = 0; i < node.members.size() && bare; ++i) {
       if (taken[i]) continue;
       if (const auto members = members_named(program_, axis, node.members[i])) {
         pick.members = members->first;
+        group = !members->second && (members->first.size() != 1 || !names_one_course(axis, node.members[i]));
         taken[i] = true;
+        bare = false;
       }
     }
     const auto at = static_cast<std::size_t>(axis);
-    if (pick.members.size() != 1 && scope.loops != nullptr && !(pick.members.empty() && scope.at_hand[at])) {
-      if (pick.members.empty())
-        add_loop(*scope.loops, axis, program_.axes[at].size());
-      else
-        scope.loops->push_back({axis, pick.members});
-      pick = {axis, true, {}};
-    } else if (pick.members.empty() && scope.at_hand[at]) {
+    if (bare && scope.at_hand[at]) {
       pick.at_hand = true;
-    } else if (pick.members.size() != 1) {
+    } else if ((bare || group) && scope.loops != nullptr) {
+      if (bare) {
+        add_loop(*scope.loops, axis, program_.axes[at].size());
+      } else if (!add_group(*scope.loops, {axis, pick.members}, program_.axes[at].size())) {
+        out_.report(Code::wrong_arguments, expr.span,
+                    fmt::format("one built-in can not run over two different groups of the axis '{}'", to_text(axis)),
+                    "run over each of them by a built-in of its own");
+        return std::nullopt;
+      }
+      pick = {axis, true, {}};
+    } else if (bare || group) {
       std::vector<std::string> names;
       for (const AxisMember& member : program_.axes[at]) names.push_back(member.name);
       if (std::count(taken.begin(), taken.end(), false) > 0) break;  // reported below as an unknown member

@@ -204,7 +204,7 @@ Result Evaluator::evaluate(const Typed& expr, const Hand& hand) const {
     Result operator()(const typed::Binary& node) const { return self.binary(expr, node, hand); }
     Result operator()(const typed::OneOf& node) const { return self.one_of(expr, node, hand); }
     Result operator()(const typed::Conditional& node) const { return self.conditional(expr, node, hand); }
-    Result operator()(const typed::Aggregate& node) const { return self.aggregate(expr, node, hand); }
+    Result operator()(const typed::Aggregate& node) const { return self.aggregate(node, hand); }
     Result operator()(const typed::Extreme& node) const { return self.extreme(expr, node, hand); }
     Result operator()(const typed::Absolute& node) const {
       Result operand = self.evaluate(*node.operand, hand);
@@ -343,7 +343,7 @@ std::vector<Hand> hands_in(const std::vector<typed::Loop>& loops, const Hand& ha
   return hands;
 }
 
-Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, const Hand& hand) const {
+Result Evaluator::aggregate(const typed::Aggregate& node, const Hand& hand) const {
   const std::vector<Hand> hands = hands_in(node.loops, hand);
   if (node.fold == typed::Fold::worst) return worst(hands, node);
   const bool truths = node.fold == typed::Fold::any || node.fold == typed::Fold::all;
@@ -388,7 +388,7 @@ Result Evaluator::aggregate(const Typed& expr, const typed::Aggregate& node, con
     return number_result({Ratio(certain), Ratio(possible), false}, Unit::none, std::move(needs));
   }
   if (truths) return residual ? settled(residual) : truth_result(!decisive);
-  if (!extreme) return failed(expr.span, "there is nothing to run over");
+  if (!extreme) return number_result(Interval::anything(), Unit::none);  // of a group without members
   return number_result(*extreme, unit, std::move(needs));
 }
 

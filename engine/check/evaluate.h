@@ -111,7 +111,7 @@ class Evaluator {
   [[nodiscard]] Result arithmetic(const Typed& expr, const typed::Binary& node, const Hand& hand) const;
   [[nodiscard]] Result conditional(const Typed& expr, const typed::Conditional& node, const Hand& hand) const;
   [[nodiscard]] Result one_of(const Typed& expr, const typed::OneOf& node, const Hand& hand) const;
-  [[nodiscard]] Result aggregate(const Typed& expr, const typed::Aggregate& node, const Hand& hand) const;
+  [[nodiscard]] Result aggregate(const typed::Aggregate& node, const Hand& hand) const;
   [[nodiscard]] Result worst(const std::vector<Hand>& hands, const typed::Aggregate& node) const;
   [[nodiscard]] Result extreme(const Typed& expr, const typed::Extreme& node, const Hand& hand) const;
   [[nodiscard]] Result fact(FactId id) const;

@@ -23,6 +23,10 @@ bool is_number(const std::string& word) {
 
 }  // namespace
 
+bool names_one_course(Axis axis, const std::string& word) {
+  return axis == Axis::string && (word == "bass" || word == "treble" || is_number(word) || parse_pitch(word));
+}
+
 std::optional<std::pair<std::vector<std::uint16_t>, bool>> members_named(const Program& program, Axis axis,
                                                                          const std::string& word) {
   const auto& members = program.axes[static_cast<std::size_t>(axis)];

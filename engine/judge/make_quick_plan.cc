@@ -156,6 +156,7 @@ class Maker {
     if (node.fold != typed::Fold::max && node.fold != typed::Fold::min) return strange();
     std::vector<Number> members;
     for (const Hand& at : hands_in(node.loops, hand)) members.push_back(number(*node.body, at));
+    if (members.empty()) return Number::column(tables_.never_read());  // of a group without members
     return tables_.derive(node.fold == typed::Fold::max ? Derived::Form::largest : Derived::Form::smallest, members);
   }
 
