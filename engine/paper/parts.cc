@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include "engine/check/members.h"
 #include "engine/plan/words.h"
 #include "engine/text/plain_name.h"
 
@@ -24,6 +25,30 @@ std::string frets_text(const std::vector<model::StoppedNote>& notes) {
     i = last + 1;
   }
   return out;
+}
+
+// While nobody wrote the strings, the thicker half is taken as wound. That is told where a target that was judged has another
+// key on the last string before the half than on the first behind it.
+std::string guessed_strings(const Program& program, const Judgement& judgement) {
+  const auto plain = members_named(program, Axis::string, "plain");
+  const auto wound = members_named(program, Axis::string, "wound");
+  if (!plain || !wound || plain->first.empty() || wound->first.empty() || program.strings.front().gauge) return "";
+  const auto target_at = [&](PointId point) { return program.target_of[point]; };
+  for (const ReadingInfo& reading : program.readings) {
+    if (reading.axes != std::vector{Axis::string}) continue;
+    const int before = target_at(reading.first + plain->first.back());
+    const int behind = target_at(reading.first + wound->first.front());
+    if (before < 0 || behind < 0) continue;
+    const bool one_key = program.targets[static_cast<std::size_t>(before)].span ==
+                         program.targets[static_cast<std::size_t>(behind)].span;
+    for (PointId point = reading.first; !one_key && point < reading.first + reading.count; ++point) {
+      const Verdict verdict = judgement.targets[static_cast<std::size_t>(target_at(point))].verdict;
+      if (verdict != Verdict::within && verdict != Verdict::high && verdict != Verdict::low) continue;
+      return fmt::format("strings 1 to {} plain, {} to {} wound: no strings are written", plain->first.size(),
+                         plain->first.size() + 1, program.strings.size());
+    }
+  }
+  return "";
 }
 
 }  // namespace
@@ -174,7 +199,8 @@ std::string assumed_text(const Program& program, const Judgement& judgement) {
   std::string out;
   for (const auto& [value, names] : groups)
     out += fmt::format("{}{}: {}", out.empty() ? "" : "; ", value, fmt::join(names, ", "));
-  return out;
+  const std::string strings = guessed_strings(program, judgement);
+  return out + (out.empty() || strings.empty() ? "" : "; ") + strings;
 }
 
 std::string side_text(const Program& program, const Judgement& judgement, const CleanSide& side) {
