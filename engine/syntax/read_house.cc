@@ -238,6 +238,10 @@ void read_price(const MapEntry& entry, HouseTree& house, ReadContext& in) {
   } else if (entry.value.is_map() && !is_table(entry.value)) {
     read_map(entry.value, KeyContext::price, entry.key.span, price_keys(), price, in);
     want_one_of(entry, "price", "each", in.out);
+    const Node* most = find_value(entry.value, "at_most");
+    if (most != nullptr && find_value(entry.value, "price") != nullptr && find_value(entry.value, "each") == nullptr)
+      in.out.report(Code::bad_form, most->span, "'at_most' limits what 'each' comes to, and here is no 'each'",
+                    "write {each: 8.00, at_most: 30.00}, or the price alone");
   } else {
     read_whole_price(entry.value, price, in);
   }

@@ -281,6 +281,14 @@ void leave_out(const Spoiled& spoiled, ProfileTree& profile) {
   leave_out(spoiled, profile.jobs);
 }
 
+void one_way_to_read(const ProfileTree& profile, Diagnostics& out) {
+  for (const ReadingTree& reading : profile.readings) {
+    if (!reading.gap || !reading.is) continue;
+    out.report(Code::bad_form, reading.name.span, "'" + reading.name.text + "' says both 'gap' and 'is'",
+               "a gap under the string is a length already; leave out is:");
+  }
+}
+
 }  // namespace
 
 std::optional<ProfileTree> read_profile(const Node& document, Diagnostics& out) {
@@ -290,6 +298,7 @@ std::optional<ProfileTree> read_profile(const Node& document, Diagnostics& out) 
   ReadContext in{out, std::nullopt};
   const Span owner = document.is_map() && !document.entries.empty() ? document.entries.front().key.span : document.span;
   read_map(document, KeyContext::profile, owner, profile_keys(), profile, in);
+  one_way_to_read(profile, out);
   profile.spoiled = spoiled_parts(document, out, first);
   if (profile.name.text.empty()) return std::nullopt;
   leave_out(profile.spoiled, profile);

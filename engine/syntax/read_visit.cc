@@ -184,12 +184,14 @@ const KeyHandlers<DidTree>& did_keys() {
 
 std::vector<DidTree> read_did(const Node& node, Diagnostics& out) {
   std::vector<DidTree> done;
+  ListedOnce listed;  // with an amount a job may stand twice: a quarter turn, and another
   ReadContext in{out, std::nullopt};
   for (const Node* item : one_or_list(node, out)) {
     DidTree did;
     if (item->is_map()) {
       read_map(*item, KeyContext::did, item->span, did_keys(), did, in);
     } else if (auto job = read_logged_job(*item, out)) {
+      if (!listed.is_new(*job, out)) continue;
       did.job = std::move(*job);
     }
     if (!did.job.text.empty()) done.push_back(std::move(did));
@@ -227,8 +229,12 @@ std::optional<ConsentTree> read_consent(const Node& node, Diagnostics& out) {
     add_jobs(node, consent, in);
     return consent;
   }
+  const std::size_t told = out.list().size();
   read_map(node, KeyContext::consent, node.span, consent_keys(), consent, in);
-  if (find_value(node, "jobs") == nullptr && find_value(node, "job") == nullptr) {
+  const Node* job = find_value(node, "job");
+  if (job != nullptr && find_value(node, "jobs") != nullptr && out.list().size() == told)
+    out.report(Code::bad_form, job->span, "an owner's answer says both 'jobs' and 'job'", "list them all under jobs:");
+  if (find_value(node, "jobs") == nullptr && job == nullptr) {
     out.report(Code::missing_key, node.span, "an owner's answer needs the key 'jobs'",
                "name the jobs it is about: {jobs: [fret_lcp], up_to: 273.00}");
   }
@@ -259,9 +265,11 @@ const KeyHandlers<StrikeTree>& strike_keys() {
   return keys;
 }
 
-// true | false | picked up
+// true | picked up
 void read_closed(const Node& value, LogEntry& entry, ReadContext& in) {
   const auto text = read_text(value, in.out);
+  if (text && text->text == "false")
+    in.out.report(Code::bad_form, value.span, "'closed: false' says nothing", "leave it out while the visit is open");
   if (!text || text->text == "false") return;
   entry.closed = true;
   if (text->text != "true") entry.ending = text;

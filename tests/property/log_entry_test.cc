@@ -41,7 +41,7 @@ std::string some_visit(Chance& chance) {
                                                 "note: |\n@  two lines\n@  log: of text\n@    - deeper",
                                                 "did: [restring, {job: tighten_rod, amount: 1/4 turns}]",
                                                 "note: \"a # in it\"   # and one behind",
-                                                "closed: false\n@# a comment inside\n@note: 'it''s so'"};
+                                                "retuned: false\n@# a comment inside\n@note: 'it''s so'"};
   static const std::vector<std::string> behind{
       "", "\n", "# the end\n", "\n\n# the end\n", "due: 2026-04-01\n", "wants:\n  relief: leave\n"};
   const std::string indent = chance.of({"", "  ", "    "});

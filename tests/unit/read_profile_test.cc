@@ -70,9 +70,10 @@ const std::vector<FullMap>& full_maps() {
        " targets: {r: {range: 1 .. 2 mm}}, gates: {g: {open_when: a}}, stops: {s: {when: a}}, rules: {u: {when: a}},"
        " jobs: {j: {minutes: 1}}}"},
       {KeyContext::reading, "profile: p\nreadings: {r: @}",
-       "{per: string, gap: {at: 12}, is: length, of: the gap, with: feeler gauges, read_to: 1 thou, repeat: 1 thou,"
+       "{per: string, gap: {at: 12}, of: the gap, with: feeler gauges, read_to: 1 thou, repeat: 1 thou,"
        " plausible: 0 .. 1.5 mm, good_for: 1 d, follows: saddle_height, assume: 0 mm,"
-       " for_owner: the gap}"},
+       " for_owner: the gap}",
+       "is"},
       {KeyContext::gap, "profile: p\nreadings: {r: {gap: @}}", "{at: 12, held: [1, last]}"},
       {KeyContext::target, "profile: p\ntargets: {r: @}",
        "{phase: rod, when: not zero_fret, range: 1 .. 2 mm, gap: {at: 12}, low: a, high: b, floor: 1 mm}"},
@@ -114,7 +115,7 @@ const std::vector<FullMap>& full_maps() {
       {KeyContext::taken, "visit: v\nprofile: p\nlog: [{read: {action: @}}]", "{is: 1.6 mm, as: {at: 17}}"},
       {KeyContext::did, "visit: v\nprofile: p\nlog: [{did: @}]", "{job: tighten_rod, amount: 1/4 turns}"},
       {KeyContext::consent, "visit: v\nprofile: p\nlog: [{agreed: @}]",
-       "{jobs: [a], job: b, up_to: 273.00, by: M. Example, how: by telephone}", "amount"},
+       "{job: b, up_to: 273.00, amount: 5.00, by: M. Example, how: by telephone}", "jobs"},
       {KeyContext::waiting, "visit: v\nprofile: p\nlog: [{waiting: @}]", "{for: a saddle, until: 2026-08-21}"},
       {KeyContext::strike, "visit: v\nprofile: p\nlog: [{strike: @}]", "{entry: 2, reason: wrong side}"},
   };

@@ -215,7 +215,7 @@ TEST_CASE("the log keeps its entries in order") {
 TEST_CASE("a visit is closed by true or by words") {
   CHECK(visit_of("log: [{closed: true}]\n").log[0].closed);
   CHECK_FALSE(visit_of("log: [{closed: true}]\n").log[0].ending);
-  CHECK_FALSE(visit_of("log: [{closed: false, note: not yet}]\n").log[0].closed);
+  check_mistakes("log: [{closed: ^false, note: not yet}]\n", "E321");
 }
 
 TEST_CASE("dates never go back, over entries without one too") {
@@ -245,6 +245,7 @@ TEST_CASE("an entry says something") {
 TEST_CASE("a consent names its jobs once") {
   check_mistakes("log: [{agreed: ^{up_to: 273.00}}]\n", "E303");
   check_mistakes("log: [{agreed: {jobs: [a, b], job: ^a}}]\n", "E317");
+  check_mistakes("log: [{agreed: {jobs: [a, b], job: ^c}}]\n", "E321");
   check_mistakes("log: [{strike: {entry: ^0, reason: slip}}]\n", "E320");
   check_mistakes("log: [{strike: {entry: ^1.5, reason: slip}}]\n", "E321");
 }
