@@ -23,6 +23,8 @@ Value number_value(const Quantity& quantity) {
   return value;
 }
 
+bool is_temperature(const Type& type) { return type.dimension == dimension::temperature && !type.difference; }
+
 const Number* literal(const ExprPtr& expr) { return expr ? std::get_if<Number>(&expr->node) : nullptr; }
 // 46 and 46 % are meant as 46 %RH.
 std::string in_relative_humidity(const Number& number) {
@@ -56,6 +58,11 @@ std::vector<std::string> builtin_names() {
 #include "engine/check/builtins.def"
 #undef STRINGLINE_BUILTIN
   };
+}
+
+bool has_target(const Program& program, const ReadingInfo& reading) {
+  const auto first = program.target_of.begin() + reading.first;
+  return std::any_of(first, first + reading.count, [](int target) { return target >= 0; });
 }
 
 bool is_comparison(BinaryOp op) { return op >= BinaryOp::over && op <= BinaryOp::is_not; }
@@ -96,7 +103,22 @@ struct BindVisitor {
       return nullptr;
     }
     const Type type = operand->type;
+    if (is_temperature(type)) {
+      if (const Number* number = literal(node.operand)) return below_zero(*number);
+      self.out().report(Code::wrong_type, expr.span, "a temperature can not be negated",
+                        "subtract two temperatures first: their difference can");
+      return nullptr;
+    }
     return make_typed(expr.span, type, typed::Unary{node.op, std::move(operand)});
+  }
+  // -5 degC is 5 degrees below the zero of its own scale.
+  TypedPtr below_zero(const Number& number) const {
+    const Ratio zero = info(number.quantity.unit).offset;
+    const auto step = subtract(number.quantity.value, zero);
+    const auto value = step ? subtract(zero, *step) : std::nullopt;
+    if (!value) return nullptr;  // such a number was refused where it was read
+    return make_typed(expr.span, number_of(dimension::temperature),
+                      typed::Constant{number_value({*value, number.quantity.unit})});
   }
   TypedPtr operator()(const Binary& node) const { return self.binary(expr, node, scope); }
   TypedPtr operator()(const OneOf& node) const { return self.one_of(expr, node, scope); }
@@ -416,6 +438,14 @@ TypedPtr Binder::aggregate(const Expr& expr, const Call& node, typed::Fold fold,
     out_.report(Code::wrong_arguments, body->span, "'worst' wants a reading alone: it looks at the reading's own aim");
     return nullptr;
   }
+  if (fold == typed::Fold::worst) {
+    const ReadingInfo& reading = program_.readings[std::get<typed::Reading>(body->node).ref.reading];
+    if (!has_target(program_, reading)) {
+      out_.report(Code::no_target, body->span, fmt::format("'{}' has no target", reading.name),
+                  fmt::format("'worst' looks at the aim: add '{}:' to targets:, or write max or min", reading.name));
+      return nullptr;
+    }
+  }
   const Type type = fold == typed::Fold::count ? number_of(dimension::number) : body->type;
   return make_typed(expr.span, type, typed::Aggregate{fold, std::move(loops), std::move(body)});
 }
@@ -435,9 +465,7 @@ std::optional<ReadingRef> Binder::single_argument(const Expr& expr, const Call& 
   auto ref = reference(*call.arguments.front(), *name, scope);
   if (!ref || !wants_target) return ref;
   const ReadingInfo& reading = program_.readings[ref->reading];
-  for (PointId p = reading.first; p < reading.first + reading.count; ++p) {
-    if (program_.target_of[p] >= 0) return ref;
-  }
+  if (has_target(program_, reading)) return ref;
   out_.report(Code::no_target, call.arguments.front()->span, fmt::format("'{}' has no target", name->name),
               fmt::format("add '{}:' to targets:", name->name));
   return std::nullopt;
@@ -467,6 +495,11 @@ TypedPtr Binder::call(const Expr& expr, const Call& node, const Scope& scope) {
     if (!operand) return nullptr;
     if (operand->type.kind != Kind::number) {
       out_.report(Code::wrong_arguments, expr.span, "'abs' wants a number");
+      return nullptr;
+    }
+    if (is_temperature(operand->type)) {
+      out_.report(Code::wrong_type, expr.span, "a temperature has no sign to leave out",
+                  "subtract two temperatures first: their difference has");
       return nullptr;
     }
     const Type type = operand->type;

@@ -81,6 +81,7 @@ struct Making {
     state_facts(book.visit->instrument.facts, profile, out);
     state_facts(book.visit->player.facts, profile, out);
   }
+  check_free_names(profile, out);
   check_fact_kinds(profile, out);
   program.profile = profile.name;
   program.label = profile.label;

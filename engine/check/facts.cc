@@ -67,6 +67,21 @@ void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Di
   }
 }
 
+void check_free_names(const LayeredProfile& profile, Diagnostics& out) {
+  static const std::set<std::string> taken{"string", "fret",   "side",  "pickup", "gauge",
+                                           "slot",   "travel", "total", "profile"};
+  const auto look = [&](const std::string& name, Span span, const char* what) {
+    if (taken.count(name) == 0) return;
+    out.report(Code::reserved_name, span, fmt::format("a {} can not be called '{}'", what, name),
+               fmt::format("expressions and tables have a meaning of their own for '{}'", name));
+  };
+  for (const auto& [name, fact] : profile.facts) look(name, fact.tree.name.span, "fact");
+  for (const auto& [name, choice] : profile.choices) {
+    if (profile.facts.count(name) == 0) look(name, choice.tree.name.span, "fact");
+  }
+  for (const auto& [name, reading] : profile.readings) look(name, reading.tree.name.span, "reading");
+}
+
 void check_fact_kinds(LayeredProfile& profile, Diagnostics& out) {
   for (auto& [name, said] : profile.said) {
     for (std::size_t at = 1; at < said.size(); ++at) {

@@ -15,6 +15,9 @@ namespace stringline {
 // Replaces facts of the profile; can not invent new ones (reported).
 void state_facts(const std::vector<FactTree>& facts, LayeredProfile& profile, Diagnostics& out);
 
+// No fact and no reading is called by a name that expressions or tables read as something else: fret, total, ..
+void check_free_names(const LayeredProfile& profile, Diagnostics& out);
+
 // A fact of another kind than the layer below states it is reported, and the one below stays.
 void check_fact_kinds(LayeredProfile& profile, Diagnostics& out);
 
