@@ -31,6 +31,11 @@ Known known_reading(const ReadingTree& tree) {
   return known;
 }
 
+const char* unknown_or_second(const Program& program, const ReadingInfo& reading, const std::string& word) {
+  const auto known = [&](Axis axis) { return members_named(program, axis, word).has_value(); };
+  return std::any_of(reading.axes.begin(), reading.axes.end(), known) ? "one member too many:" : "unknown member";
+}
+
 // "; did you mean 'bass'?", or what there is. A word of one or two letters is near to every other.
 std::string members_of(const Program& program, const ReadingInfo& reading, const std::string& word) {
   std::vector<std::string> names;
@@ -38,6 +43,9 @@ std::string members_of(const Program& program, const ReadingInfo& reading, const
     for (const AxisMember& member : program.axes[static_cast<std::size_t>(axis)]) names.push_back(member.name);
   }
   if (names.empty()) return fmt::format("; '{}' has no members", reading.name);
+  for (const Axis axis : reading.axes) {
+    if (members_named(program, axis, word)) return fmt::format("; its {} is named already", to_text(axis));
+  }
   const auto near = word.size() > 2 ? nearest(word, names) : std::nullopt;
   if (near) return fmt::format("; did you mean '{}'?", *near);
   return "; known: " + known_members(program, reading.axes);
@@ -253,8 +261,8 @@ std::optional<ReadingRef> Binder::reference(const Expr& expr, const Name& node, 
   for (std::size_t i = 0; i < taken.size(); ++i) {
     if (taken[i]) continue;
     out_.report(Code::unknown_member, node.member_spans[i],
-                fmt::format("unknown member '{}' of '{}'{}", node.members[i], node.name,
-                            members_of(program_, reading, node.members[i])));
+                fmt::format("{} '{}' of '{}'{}", unknown_or_second(program_, reading, node.members[i]), node.members[i],
+                            node.name, members_of(program_, reading, node.members[i])));
     return std::nullopt;
   }
   if (reading.source == ReadingInfo::Source::computed && reading_type(node.name) == nullptr) return std::nullopt;
@@ -288,6 +296,9 @@ std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
       const auto named = members_named(program_, axis, key.members[i].text);
       if (!named) continue;
       members = named->first;
+      // Of two mates that can not be told apart yet the first speaks for the course.
+      if (names_unwritten_mate(program_, axis, key.members[i].text) && key.members[i].text.back() != 'a')
+        members.clear();
       taken[i] = true;
       if (named->second)
         ++reach.exact;
@@ -304,8 +315,8 @@ std::optional<Binder::Reach> Binder::reach(const KeyPath& key) {
   for (std::size_t i = 0; i < taken.size(); ++i) {
     if (taken[i]) continue;
     out_.report(Code::unknown_member, key.members[i].span,
-                fmt::format("unknown member '{}' of '{}'{}", key.members[i].text, key.name.text,
-                            members_of(program_, reading, key.members[i].text)));
+                fmt::format("{} '{}' of '{}'{}", unknown_or_second(program_, reading, key.members[i].text),
+                            key.members[i].text, key.name.text, members_of(program_, reading, key.members[i].text)));
     return std::nullopt;
   }
   for (PointId& point : reach.points) point += reading.first;

@@ -190,13 +190,24 @@ class HouseCheck {
     };
     if (const auto* name = std::get_if<Name>(&expr->node)) names.emplace_back(name->name, expr->span);
     if (const auto* unary = std::get_if<Unary>(&expr->node)) all({unary->operand});
-    if (const auto* binary = std::get_if<Binary>(&expr->node)) all({binary->left, binary->right});
+    // What stands after `is` or in `one of (..)` may be a state or a verdict: a profile that has the reading knows.
+    const auto word = [](const ExprPtr& each) {
+      const auto* name = std::get_if<Name>(&each->node);
+      return name != nullptr && name->members.empty();
+    };
+    if (const auto* binary = std::get_if<Binary>(&expr->node)) {
+      const bool is = binary->op == BinaryOp::is || binary->op == BinaryOp::is_not;
+      asked(binary->left, names);
+      if (!is || !word(binary->right)) asked(binary->right, names);
+    }
     if (const auto* call = std::get_if<Call>(&expr->node)) all(call->arguments);
     if (const auto* choice = std::get_if<Conditional>(&expr->node))
       all({choice->condition, choice->then_value, choice->else_value});
     if (const auto* one = std::get_if<OneOf>(&expr->node)) {
       all({one->value});
-      all(one->items);
+      for (const ExprPtr& item : one->items) {
+        if (!word(item)) asked(item, names);
+      }
     }
   }
 

@@ -21,7 +21,17 @@ bool is_number(const std::string& word) {
   return !word.empty() && word.size() < 6 && word.find_first_not_of("0123456789") == std::string::npos;
 }
 
+// 4a, 4b: of a course of two.
+bool is_mate(const std::string& word) {
+  return word.size() > 1 && (word.back() == 'a' || word.back() == 'b') && is_number(word.substr(0, word.size() - 1));
+}
+
 }  // namespace
+
+bool names_unwritten_mate(const Program& program, Axis axis, const std::string& word) {
+  const bool open = !program.strings.empty() && !program.strings.front().gauge;
+  return axis == Axis::string && open && is_mate(word);
+}
 
 bool names_one_course(Axis axis, const std::string& word) {
   return axis == Axis::string && (word == "bass" || word == "treble" || is_number(word) || parse_pitch(word));
@@ -51,6 +61,12 @@ std::optional<std::pair<std::vector<std::uint16_t>, bool>> members_named(const P
     auto mates = group([&](std::size_t i) { return strings[i].course == course; });
     if (mates.first.empty()) return std::nullopt;
     return mates;
+  }
+  // In a profile, where no strings are written, each mate stands for its course; a visit must say that there are two.
+  if (!program.has_visit && names_unwritten_mate(program, axis, word)) {
+    const int course = std::stoi(word);
+    auto mates = where(strings.size(), [&](std::size_t i) { return strings[i].course == course; });
+    if (!mates.empty()) return std::pair(std::move(mates), true);
   }
   const std::size_t dots = word.find("..");
   if (dots != std::string::npos && is_number(word.substr(0, dots)) && is_number(word.substr(dots + 2))) {

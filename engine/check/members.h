@@ -20,6 +20,9 @@ namespace stringline {
 // Whether a word that may stand for one string or for the two of a course means one course: bass, 4, E2.
 [[nodiscard]] bool names_one_course(Axis axis, const std::string& word);
 
+// Whether a word means one of the two strings of a course while no strings are written: 4b.
+[[nodiscard]] bool names_unwritten_mate(const Program& program, Axis axis, const std::string& word);
+
 // What a reading over these axes can be asked at, short: "1..5, 1a, 1b .., D5, A4, D4, A3, D3".
 [[nodiscard]] std::string known_members(const Program& program, const std::vector<Axis>& axes);
 
