@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "engine/check/mentions.h"
 #include "engine/check/passes.h"
@@ -322,8 +323,51 @@ void bind_rules(const LayeredProfile& profile, Names& names, Binder& binder) {
 
 namespace {
 
+bool alike(const SetTree& a, const SetTree& b) {
+  return a.value && b.value ? same(*a.value, *b.value) : a.value == b.value;
+}
+
+// Which setting of a job has each member: of two that reach it the narrower; two of one width that differ are a mistake.
+class Settings {
+ public:
+  void add(const SetTree& tree, const Binder::Reach& reach, std::size_t at, Diagnostics& out) {
+    const std::pair rank(reach.exact, reach.groups);
+    bool told = false;
+    for (const PointId point : reach.points) {
+      const auto [found, fresh] = claims_.emplace(point, Claim{&tree, rank, at});
+      Claim& now = found->second;
+      if (!fresh && !told && now.rank == rank && !alike(*now.tree, tree)) {
+        told = true;
+        out.report(Code::groups_differ, tree.reading.span, "two keys of this job set the same member differently",
+                   "write a key for each member that both reach", {{now.tree->reading.span, "the other key"}});
+      }
+      if (now.rank < rank) now = {&tree, rank, at};
+    }
+  }
+
+  // Leaves each member with its own setting alone.
+  void settle(std::vector<JobInfo::Set>& sets) const {
+    for (std::size_t at = 0; at < sets.size(); ++at) {
+      std::vector<PointId>& points = sets[at].points;
+      const auto is_others = [&](PointId point) { return claims_.at(point).at != at; };
+      points.erase(std::remove_if(points.begin(), points.end(), is_others), points.end());
+    }
+    const auto is_empty = [](const JobInfo::Set& set) { return set.points.empty(); };
+    if (sets.size() > 1) sets.erase(std::remove_if(sets.begin(), sets.end(), is_empty), sets.end());
+  }
+
+ private:
+  struct Claim {
+    const SetTree* tree;
+    std::pair<int, int> rank;
+    std::size_t at;
+  };
+  std::map<PointId, Claim> claims_;
+};
+
 void bind_sets(const JobTree& tree, JobInfo& job, Binder& binder) {
   if (!tree.sets) return;
+  Settings settings;
   for (const SetTree& set : *tree.sets) {
     const auto reach = binder.reach(set.reading);
     if (!reach) continue;
@@ -335,8 +379,10 @@ void bind_sets(const JobTree& tree, JobInfo& job, Binder& binder) {
                         : binder.bind(set.value);
       if (!bound.value) continue;
     }
+    settings.add(set, *reach, job.sets.size(), binder.out());
     job.sets.push_back(std::move(bound));
   }
+  settings.settle(job.sets);
 }
 
 // Covered by the visit's package; a job that stands outside needs the owner's yes unless it says otherwise.
@@ -367,6 +413,17 @@ void cover(JobInfo& job, const JobTree& tree, Names& names, const VisitTree* vis
 }  // namespace
 
 namespace {
+
+// A control goes some length, or some turns of a screw.
+void right_step(const JobTree& tree, const JobInfo& job, Binder& binder) {
+  if (!job.moves || !job.work_to) return;
+  const Dimension dimension = info(job.work_to->unit).dimension;
+  if (dimension == dimension::length || dimension == dimension::number) return;
+  binder.out().report(
+      Code::wrong_unit, tree.name.span,
+      fmt::format("'{}' moves a control by a length, its work_to: is {}", job.name, describe(dimension)),
+      "such as 0.05 mm or 1/8 turns");
+}
 
 void rank_jobs(Names& names, Program& program) {
   if (names.order == nullptr) return;
@@ -414,6 +471,7 @@ void bind_jobs(const LayeredProfile& profile, Names& names, const VisitTree* vis
       if (value) job.tell.push_back({tell.name.text, std::move(*value)});
     }
     if (tree.work_to) job.work_to = tree.work_to->quantity;
+    right_step(tree, job, binder);
     job.removes = tree.removes.value_or(false);
     job.uses = part(tree.uses, names, binder);
     if (tree.minutes) {

@@ -19,36 +19,23 @@ struct LogBinder {
   Names& names;
   Binder& binder;
   const std::vector<MethodTree>& methods;
+  const std::optional<StringsTree>& strings;
   std::set<std::uint32_t> told{};  // places of readings whose clash was reported
+
+  struct Method {
+    const MethodTree* tree;
+    Gap gap;
+    int exact;
+    int groups;
+
+    [[nodiscard]] auto rank() const { return std::pair(exact, groups); }
+  };
+  std::map<PointId, Method> method_at{};
 
   void wrong(const ReadTree& tree, const ReadingInfo& reading) {
     binder.out().report(
         Code::wrong_reading_kind, tree.span, fmt::format("'{}' is {}", reading.name, binder.describe(reading.type)),
         reading.type.kind == Kind::number ? fmt::format("write it as {}", to_text(Ratio(1), reading.unit)) : "");
-  }
-
-  bool plausible(const ReadTree& tree, const ReadingInfo& reading, Ratio value, Unit unit) {
-    if (!reading.plausible) return true;
-    const Program& program = binder.program();
-    const Nothing nothing(program);
-    const Evaluator evaluator(program, nothing);
-    const auto end = [&](const TypedPtr& from) -> std::optional<Ratio> {
-      if (!from) return std::nullopt;
-      const Result result = evaluator.evaluate(*from);
-      return result.failure ? std::nullopt : result.value.number.lo;
-    };
-    const auto lo = end(reading.plausible->lo);
-    const auto hi = end(reading.plausible->hi);
-    if ((!lo || value >= *lo) && (!hi || value <= *hi)) return true;
-    const Unit other = unit == Unit::mm ? Unit::in : Unit::mm;
-    const bool length = reading.type.dimension == dimension::length;
-    const auto text = [&](Ratio of, Unit in) { return to_text(of, in, std::nullopt, reading.type.difference); };
-    binder.out().report(Code::implausible, tree.span,
-                        fmt::format("'{}' of {}{} is outside what is plausible, {} to {}", reading.name,
-                                    text(value, unit), length ? " (" + text(value, other) + ")" : "",
-                                    lo ? text(*lo, unit) : "anything", hi ? text(*hi, unit) : "anything"),
-                        "a slip of unit or of a decimal point? else widen plausible: in the profile");
-    return false;
   }
 
   // The value of one reading into `event`; false when a mistake was reported.
@@ -77,9 +64,14 @@ struct LogBinder {
       event.form = ReadEvent::Form::bound;
       const auto bound = binder.bind_range(*range, reading.type, {}, fmt::format("'{}'", reading.name));
       if (!bound) return false;
-      if (bound->lo) event.bound.lo = evaluator.evaluate(*bound->lo).value.number.lo;
-      if (bound->hi) event.bound.hi = evaluator.evaluate(*bound->hi).value.number.lo;
-      return true;
+      Unit unit = reading.unit;
+      for (const TypedPtr& end : {bound->lo, bound->hi}) {
+        if (!end) continue;
+        const Value limit = evaluator.evaluate(*end).value;
+        (end == bound->lo ? event.bound.lo : event.bound.hi) = limit.number.lo;
+        unit = limit.unit;
+      }
+      return is_plausible(reading, event.bound, unit, tree.span, binder);
     }
     const auto& several = std::get<std::vector<ExprPtr>>(tree.value);
     if (several.size() > 1 && (reading.type.kind == Kind::state || reading.type.kind == Kind::truth)) {
@@ -111,18 +103,32 @@ struct LogBinder {
       else if (result.value.number.lo) {
         event.numbers.push_back(*result.value.number.lo);
         event.unit = result.value.unit;
-        if (!plausible(tree, reading, event.numbers.back(), event.unit)) return false;
+        if (!is_plausible(reading, result.value.number, event.unit, tree.span, binder)) return false;
       }
     }
     return true;
   }
 
-  const GapTree* method_of(const ReadTree& tree) const {
-    if (tree.as) return &*tree.as;
-    for (const MethodTree& method : methods) {
-      if (method.reading.name.text == tree.reading.name.text) return &method.gap;
+  // How a reading at this point was taken, where it is not the profile's way: of two keys the narrower counts.
+  void take_methods() {
+    for (const MethodTree& tree : methods) {
+      const auto reach = binder.reach(tree.reading);
+      if (!reach || binder.program().readings[reach->reading].source != ReadingInfo::Source::gap) continue;
+      const auto gap = bind_gap(tree.gap, profile, binder);
+      if (!gap) continue;
+      bool clash = false;
+      for (const PointId point : reach->points) {
+        const Method method{&tree, *gap, reach->exact, reach->groups};
+        Method& now = method_at.try_emplace(point, method).first->second;
+        if (now.rank() == method.rank() && now.gap.text != gap->text && !clash) {
+          clash = true;
+          binder.out().report(Code::groups_differ, tree.reading.span, "two methods are stated for the same member",
+                              "write a key for each member that both reach",
+                              {{now.tree->reading.span, "the other method"}});
+        }
+        if (now.rank() < method.rank()) now = method;
+      }
     }
-    return nullptr;
   }
 
   // One thing read, and how narrow its key is: of two keys for one member the narrower counts.
@@ -163,9 +169,12 @@ struct LogBinder {
     const ReadingInfo reading = binder.program().readings[reach->reading];
     for (const Word& member : tree.reading.members) {
       if ((member.text == "wound" || member.text == "plain") && !binder.program().strings.front().gauge) {
+        const bool named = strings && strings->set;  // in a house that was not read
+        if (named && !told.insert(strings->set->span.begin).second) return;
         binder.out().report(Code::strings_not_known, member.span,
-                            fmt::format("which strings are {} is not known", member.text),
-                            "write instrument: {strings: ..}");
+                            fmt::format("which strings are {} is not known{}", member.text,
+                                        named ? ": no house says what '" + strings->set->text + "' is" : ""),
+                            named ? "" : "write instrument: {strings: ..}");
         return;
       }
     }
@@ -180,13 +189,13 @@ struct LogBinder {
     event.span = tree.span;
     event.unit = reading.unit;
     if (!value(tree, reading, event)) return;
-    const GapTree* method = reading.source == ReadingInfo::Source::gap ? method_of(tree) : nullptr;
-    if (method != nullptr) {
-      event.method = bind_gap(*method, profile, binder);
-      if (event.method && reading.gap && event.method->text == reading.gap->text) event.method.reset();
-    }
+    const std::optional<Gap> own = tree.as ? bind_gap(*tree.as, profile, binder) : std::nullopt;
     for (const PointId point : reach->points) {
       event.point = point;
+      event.method = own;
+      const auto method = method_at.find(point);
+      if (!tree.as && method != method_at.end()) event.method = method->second.gap;
+      if (event.method && reading.gap && event.method->text == reading.gap->text) event.method.reset();
       claims.push_back({event, reach->exact, reach->groups});
     }
   }
@@ -216,10 +225,10 @@ struct LogBinder {
     }
   }
 
-  // How far a job went is told in turns or as a length, as its control goes; one without a control is not asked.
+  // How far a job went is told in turns or as a length, as its control goes; of one without a control both may be told.
   void right_amount(const JobInfo& job, const Number& amount, Span span) {
-    if (!job.moves) return;
     const Unit unit = amount.quantity.unit;
+    if (!job.moves && (unit == Unit::none || unit == Unit::turns)) return;
     const Unit steps = job.work_to ? job.work_to->unit : Unit::none;
     const bool by_turns = job.moves == Control::neck_bend || steps == Unit::turns || !job.tell.empty();
     const bool length = info(unit).dimension == dimension::length;
@@ -231,6 +240,20 @@ struct LogBinder {
                                     by_turns ? "in turns or as a length" : "as a length", amount.written),
                         bare ? fmt::format("write '{} {}'", amount.written, info(meant).written)
                              : fmt::format("such as '{}'", by_turns ? "1/8 turns" : "0.20 mm"));
+  }
+
+  // A set that is fitted has a string for each that is there.
+  void right_number(const Word& set) {
+    const std::vector<StringInfo>& there = binder.program().strings;
+    if (names.house == nullptr || there.empty()) return;
+    const auto courses = static_cast<std::size_t>(there.back().course);
+    for (const PartTree& part : names.house->parts) {
+      if (part.name.text != set.text || part.strings.empty() || part.strings.size() == courses) continue;
+      binder.out().report(
+          Code::strings_do_not_fit, set.span,
+          fmt::format("'{}' has {} strings, the instrument has {}", set.text, part.strings.size(), courses),
+          "name the set that was put on");
+    }
   }
 
   // A job that another bridge, tuner or style would have, and this instrument has not. A slip that was struck is known.
@@ -288,8 +311,19 @@ void bind_chords(const VisitTree& visit, Binder& binder) {
   }
 }
 
+namespace {
+
+bool is_strike_alone(const LogEntry& entry) {
+  const bool done = !entry.read.empty() || !entry.did.empty() || entry.fitted || entry.retuned;
+  const bool said = entry.agreed || entry.declined || entry.asked || entry.waiting || entry.closed;
+  return entry.strike && !done && !said;
+}
+
+}  // namespace
+
 void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& names, Binder& binder) {
-  LogBinder self{profile, names, binder, visit.methods};
+  LogBinder self{profile, names, binder, visit.methods, visit.instrument.strings};
+  self.take_methods();
   std::vector<Entry>& log = binder.program().log;
   std::optional<Date> date;
   bool closed = false;
@@ -315,6 +349,7 @@ void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& name
       entry.fitted = true;
       if (tree.fitted->text != "strings" && names.house != nullptr) names.part(*tree.fitted, binder.out());
       entry.fitted_name = tree.fitted->text;
+      self.right_number(*tree.fitted);
     }
     entry.retuned = tree.retuned;
     std::vector<LogBinder::Claim> claims;
@@ -334,7 +369,11 @@ void bind_log(const VisitTree& visit, const LayeredProfile& profile, Names& name
                             "entries are counted from 1");
       } else {
         Entry& slip = log[static_cast<std::size_t>(at) - 1];
-        if (slip.struck) {
+        if (is_strike_alone(visit.log[static_cast<std::size_t>(at) - 1])) {
+          binder.out().report(Code::bad_strike, tree.strike->entry_span,
+                              fmt::format("entry {} strikes another, and a strike is not taken back", at),
+                              "write the entry that was struck once more", {{slip.span, "that entry"}});
+        } else if (slip.struck) {
           binder.out().report(Code::struck_twice, tree.strike->entry_span,
                               fmt::format("entry {} is struck already", at),
                               "entries are counted from 1, the struck ones too", {{slip.span, "that entry"}});

@@ -18,6 +18,10 @@ void bind_readings(const LayeredProfile& profile, Binder& binder);
 // The method as written -> stations on the neck; nothing when it was reported.
 [[nodiscard]] std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile& profile, Binder& binder);
 
+// Whether none of a value lies outside what its reading calls plausible: at least 0.2 mm reaches into 0 .. 1.5 mm. Reports it else.
+[[nodiscard]] bool is_plausible(const ReadingInfo& reading, const Interval& value, Unit unit, Span span,
+                                Binder& binder);
+
 // Names that targets, gates, stops and rules may use.
 struct Names {
   std::map<std::string, JobId> jobs;

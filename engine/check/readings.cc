@@ -179,6 +179,24 @@ std::optional<Station> bind_station(const Word& word, Binder& binder) {
   return std::nullopt;
 }
 
+// Held at more than two places, at the place itself or behind the finger the string tells nothing.
+bool reaches_free_string(const GapTree& tree, const Gap& gap, Binder& binder) {
+  const auto wrong = [&](Span span, std::string text) {
+    binder.out().report(Code::bad_method, span, std::move(text),
+                        "write where it is held and read it between, or beyond");
+    return false;
+  };
+  if (gap.held.size() > 2) return wrong((*tree.held)[2].span, "a string is held down at one or two places");
+  if (gap.at.pickup || gap.at.first) return true;
+  for (const Station& held : gap.held) {
+    if (held.pickup || held.first || held.fret != gap.at.fret) continue;
+    return wrong(tree.at.span, fmt::format("the string is held down at fret {} itself", tree.at.text));
+  }
+  if (gap.held.size() < 2 || gap.held.front().pickup || gap.held.front().first) return true;
+  if (gap.at.fret > gap.held.front().fret) return true;
+  return wrong(tree.at.span, fmt::format("fret {} lies behind both places where the string is held", tree.at.text));
+}
+
 std::string shown(double fret) {
   return fret == std::floor(fret) ? fmt::format("{}", static_cast<int>(fret)) : fmt::format("{:.1f}", fret);
 }
@@ -245,6 +263,7 @@ std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile&, Binder& 
   } else {
     good = false;
   }
+  if (good && !reaches_free_string(tree, gap, binder)) good = false;
   if (!good) return std::nullopt;
   const std::string where = gap.at.pickup  ? "at the pickup"
                             : gap.at.first ? "at the string's first fret"
@@ -252,6 +271,44 @@ std::optional<Gap> bind_gap(const GapTree& tree, const LayeredProfile&, Binder& 
   gap.text = where + (held.empty() ? ", open" : ", held at " + held);
   return gap;
 }
+
+bool is_plausible(const ReadingInfo& reading, const Interval& value, Unit unit, Span span, Binder& binder) {
+  if (!reading.plausible) return true;
+  const Nothing nothing(binder.program());
+  const Evaluator evaluator(binder.program(), nothing);
+  const auto end = [&](const TypedPtr& from) -> std::optional<Ratio> {
+    if (!from) return std::nullopt;
+    const Result result = evaluator.evaluate(*from);
+    return result.failure ? std::nullopt : result.value.number.lo;
+  };
+  const auto lo = end(reading.plausible->lo);
+  const auto hi = end(reading.plausible->hi);
+  const bool under = lo && value.hi && *value.hi < *lo;
+  const bool over = hi && value.lo && *value.lo > *hi;
+  if (!under && !over) return true;
+  const Ratio outside = under ? *value.hi : *value.lo;
+  const Unit other = unit == Unit::mm ? Unit::in : Unit::mm;
+  const bool length = reading.type.dimension == dimension::length;
+  const auto text = [&](Ratio of, Unit in) { return to_text(of, in, std::nullopt, reading.type.difference); };
+  binder.out().report(Code::implausible, span,
+                      fmt::format("'{}' of {}{} is outside what is plausible, {} to {}", reading.name,
+                                  text(outside, unit), length ? " (" + text(outside, other) + ")" : "",
+                                  lo ? text(*lo, unit) : "anything", hi ? text(*hi, unit) : "anything"),
+                      "a slip of unit or of a decimal point? else widen plausible: in the profile");
+  return false;
+}
+
+namespace {
+
+// What is taken while nothing is written is held to the same.
+void assumed_is_plausible(const ReadingInfo& reading, Binder& binder) {
+  if (!reading.assume || reading.assume->type.kind != Kind::number) return;
+  const Nothing nothing(binder.program());
+  const Result value = Evaluator(binder.program(), nothing).evaluate(*reading.assume);
+  if (!value.failure) (void)is_plausible(reading, value.value.number, value.value.unit, reading.assume->span, binder);
+}
+
+}  // namespace
 
 void bind_readings(const LayeredProfile& profile, Binder& binder) {
   Program& program = binder.program();
@@ -282,6 +339,7 @@ void bind_readings(const LayeredProfile& profile, Binder& binder) {
     reading.assume = type->kind == Kind::state || type->kind == Kind::number
                          ? binder.bind_as(tree.assume, *type, {}, "what is assumed of " + what)
                          : binder.bind(tree.assume);
+    assumed_is_plausible(reading, binder);
   }
 }
 

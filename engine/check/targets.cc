@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
+#include <set>
 #include <type_traits>
 
 #include "engine/check/calls.h"
@@ -171,7 +173,13 @@ void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder) {
     target.span = tree.key.span;
     if (tree.phase) target.phase = names.phase(*tree.phase, binder.out()).value_or(-1);
     if (tree.when) target.when = binder.bind_truth(tree.when, scope, "when:");
-    if (tree.gap) target.gap = bind_gap(*tree.gap, profile, binder);
+    if (tree.gap && reading.source != ReadingInfo::Source::gap) {
+      binder.out().report(Code::method_without_gap, tree.gap->span,
+                          fmt::format("'{}' is no gap under the string, so it is read in one way only", reading.name),
+                          "leave out gap:", {{reading.span, "the reading"}});
+    } else if (tree.gap) {
+      target.gap = bind_gap(*tree.gap, profile, binder);
+    }
     if (tree.low) target.low = bind_job_choice(*tree.low, scope, names, binder);
     if (tree.high) target.high = bind_job_choice(*tree.high, scope, names, binder);
     const std::string what = fmt::format("'{}'", reading.name);
@@ -193,8 +201,54 @@ void bind_targets(const LayeredProfile& profile, Names& names, Binder& binder) {
   }
 }
 
+namespace {
+
+bool alike(const WantTree& a, const WantTree& b) {
+  if (a.value.index() != b.value.index()) return false;
+  if (const auto* range = std::get_if<RangeExpr>(&a.value)) return alike(*range, std::get<RangeExpr>(b.value));
+  const auto* value = std::get_if<ExprPtr>(&a.value);
+  return value == nullptr || alike(*value, std::get<ExprPtr>(b.value));
+}
+
+void wished_is_plausible(const TypedPtr& wish, const ReadingInfo& reading, Binder& binder) {
+  if (!wish) return;
+  const Nothing nothing(binder.program());
+  const Result value = Evaluator(binder.program(), nothing).evaluate(*wish);
+  if (!value.failure) (void)is_plausible(reading, value.value.number, value.value.unit, wish->span, binder);
+}
+
+// Which wish each point has: of two that reach it the narrower; two of one width that differ are a mistake.
+class Wishes {
+ public:
+  explicit Wishes(Diagnostics& out) : out_(out) {}
+
+  [[nodiscard]] bool take(PointId point, const WantTree& tree, const Binder::Reach& reach) {
+    const auto rank = std::pair(reach.exact, reach.groups);
+    auto& now = taken_[point];
+    if (now.tree != nullptr && now.rank == rank && !alike(*now.tree, tree) && told_.insert(&tree).second) {
+      out_.report(Code::groups_differ, tree.reading.span, "two wishes differ about the same member",
+                  "write a key for each member that both reach", {{now.tree->reading.span, "the other wish"}});
+    }
+    if (now.tree != nullptr && now.rank > rank) return false;
+    now = {&tree, rank};
+    return true;
+  }
+
+ private:
+  struct Taken {
+    const WantTree* tree = nullptr;
+    std::pair<int, int> rank;
+  };
+  Diagnostics& out_;
+  std::map<PointId, Taken> taken_;
+  std::set<const WantTree*> told_;
+};
+
+}  // namespace
+
 void bind_wants(const VisitTree& visit, Names&, Binder& binder) {
   Program& program = binder.program();
+  Wishes wishes(binder.out());
   for (const WantTree& tree : visit.wants) {
     const auto reach = binder.reach(tree.reading);
     if (!reach) continue;
@@ -209,17 +263,20 @@ void bind_wants(const VisitTree& visit, Names&, Binder& binder) {
       const auto bound = binder.bind_range(*range, reading.type, {}, what);
       if (!bound) continue;
       check_ends(*bound, binder);
+      for (const TypedPtr& end : {bound->lo, bound->hi, bound->aim}) wished_is_plausible(end, reading, binder);
       want.range = *bound;
     } else {
       want.aim = binder.bind_as(std::get<ExprPtr>(tree.value), reading.type, {}, what);
       if (!want.aim) continue;
+      wished_is_plausible(want.aim, reading, binder);
     }
     for (const PointId point : reach->points) {
       if (program.target_of[point] < 0) {
         binder.out().report(Code::no_target, tree.span, fmt::format("{} has no target to wish for", what));
         break;
       }
-      program.targets[static_cast<std::size_t>(program.target_of[point])].want = want;
+      if (wishes.take(point, tree, *reach))
+        program.targets[static_cast<std::size_t>(program.target_of[point])].want = want;
     }
   }
 }

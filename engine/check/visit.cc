@@ -96,9 +96,11 @@ bool is_read(const VisitTree& visit, const std::string& reading) {
 
 void methods_used(const VisitTree& visit, Binder& binder) {
   for (const MethodTree& method : visit.methods) {
-    const auto id = binder.find_reading(method.reading.name);
-    if (!id) continue;
-    const ReadingInfo& reading = binder.program().readings[*id];
+    const auto& readings = binder.program().readings;
+    const auto found = std::find_if(readings.begin(), readings.end(),
+                                    [&](const ReadingInfo& each) { return each.name == method.reading.name.text; });
+    if (found == readings.end()) continue;  // told where the log is bound
+    const ReadingInfo& reading = *found;
     if (reading.source != ReadingInfo::Source::gap) {
       binder.out().report(Code::method_without_gap, method.reading.span,
                           fmt::format("'{}' is no gap under the string, so it is read in one way only", reading.name),
