@@ -200,7 +200,7 @@ readings:
   tall: {is: length}
   warm: {is: temperature, read_to: 1 degC}
   gap: {per: string, is: length, read_to: 1 thou}
-  slot: {per: string, is: length, read_to: 0.05 mm, repeat: 0.02 mm}
+  deep: {per: string, is: length, read_to: 0.05 mm, repeat: 0.02 mm}
   last: {is: gap.1 - gap.6}
   mean: {is: (gap.1 + gap.2 + gap.3 + gap.4 + gap.5 + gap.6) / 6}
 targets:
@@ -208,19 +208,19 @@ targets:
   tall: {range: {by style: {soft: 1 mm .. 1.5 mm, hard: at least 1.25 mm aim 1.5 mm}}}
   warm: {range: 18 degC .. 24 degC}
   gap: {range: 0.5 mm .. 0.75 mm}
-  slot: {range: 20 thou +- 5 thou}
+  deep: {range: 20 thou +- 5 thou}
   last: {range: -0.25 mm .. 0.25 mm}
   mean: {range: 0.5 mm .. 0.75 mm}
 rules:
   rule_one: {when: tall under 1.2 mm or tall over 1.6 mm, say: so}
   rule_two: {when: not all(gap is within), say: so}
-  rule_three: {when: any(slot over 0.5 mm), say: so}
-  rule_four: {when: count(slot at least 0.4 mm and slot at most 0.6 mm) under 4, say: so}
-  rule_five: {when: any(slot - gap under -0.2 mm or slot - gap over 0.1 mm), say: so}
+  rule_three: {when: any(deep over 0.5 mm), say: so}
+  rule_four: {when: count(deep at least 0.4 mm and deep at most 0.6 mm) under 4, say: so}
+  rule_five: {when: any(deep - gap under -0.2 mm or deep - gap over 0.1 mm), say: so}
   rule_six: {when: max(gap) - min(gap) over 0.2 mm, say: so}
   rule_seven: {when: warm under 20 degC and (tall under 1 mm or tall over 1.25 mm), say: so}
   rule_eight: {when: 2 * tall + wide over 4 mm, say: so}
-  rule_nine: {for: string, when: gap - slot over 0.25 mm, say: so}
+  rule_nine: {for: string, when: gap - deep over 0.25 mm, say: so}
   rule_ten: {when: (if warm over 21 degC then gap.1 over 0.5 mm else gap.1 over 0.75 mm), say: so}
 )yaml";
   const auto shop = open_shop({profile});
