@@ -222,6 +222,8 @@ rules:
   rule_eight: {when: 2 * tall + wide over 4 mm, say: so}
   rule_nine: {for: string, when: gap - deep over 0.25 mm, say: so}
   rule_ten: {when: (if warm over 21 degC then gap.1 over 0.5 mm else gap.1 over 0.75 mm), say: so}
+  rule_eleven: {when: any(gap.7..9 over 0.5 mm) or all(gap.7..9 over 0.5 mm) and tall over 1.2 mm, say: so}
+  rule_twelve: {when: max(gap.7..9) over 0.5 mm or count(gap.7..9 over 0.5 mm) over 0 or tall over 1.2 mm, say: so}
 )yaml";
   const auto shop = open_shop({profile});
   INFO(shop->told());
