@@ -155,7 +155,8 @@ class Making {
       found.asked = to_text(aim);
       found.at_asked = !target.asked;
     }
-    if (target.lo || target.hi) found.wanted = scene_.target_text(point);
+    if (target.lo || target.hi) found.wanted = wanted_text(program_, judgement_, point);
+    found.method = method_note(program_, judgement_, point);
     if (target.verdict == Verdict::stale) found.since = judgement_.points[point].stale_by;
     found.left_because = why_left(point, target.verdict);
     return found;
@@ -170,8 +171,8 @@ class Making {
   }
 
   static bool alike(const Finding& a, const Finding& b) {
-    return a.verdict == b.verdict && a.wanted == b.wanted && a.own_range == b.own_range && a.asked == b.asked &&
-           a.at_asked == b.at_asked && a.since == b.since && a.left_because == b.left_because;
+    return a.verdict == b.verdict && a.method == b.method && a.wanted == b.wanted && a.own_range == b.own_range &&
+           a.asked == b.asked && a.at_asked == b.at_asked && a.since == b.since && a.left_because == b.left_because;
   }
 
   // `some`: other members of the reading stand elsewhere.
@@ -188,7 +189,7 @@ class Making {
       const std::string counted = counted_by(program_.readings[id]);  // a bare number says nothing to an owner
       if (!counted.empty()) found.members.front().insert(0, counted + (points.size() > 1 ? "s " : " "));
     }
-    found.now = span_text(judgement_, points);
+    found.now = span_text(judgement_, points) + found.method;
     if (!before_) return found;
     const bool read_then = std::all_of(points.begin(), points.end(), [&](PointId point) {
       const PointState& then = before_->points[point];

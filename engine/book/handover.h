@@ -23,6 +23,7 @@ struct Finding {
   std::string what;     // the strings' height at fret 12
   std::vector<std::string> members;
   std::string now;     // 2.4 mm, or a span where members differ
+  std::string method;  // of `now`, where there are two: method_note of plan/words.h
   std::string before;  // likewise; empty: not read then, or by another method
   std::string wanted;  // 2.1 mm to 2.6 mm; empty: nothing that is known
   Verdict verdict = Verdict::within;

@@ -102,11 +102,11 @@ void place_gaps(Program& program) {
   program.gap_places = std::move(places);
 }
 
-std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control) {
+std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control, const Gap* method) {
   if (program.reading_of(point).follows == to_text(control)) return model::PhiLinear{1.0, 0.0};
   const auto moved = model_control(control);
   if (!moved || program.gap_places.empty()) return std::nullopt;
-  const auto& place = program.gap_places[point];
+  const auto place = gap_place(program, point, method);
   if (!place) return std::nullopt;
   return model::effect(place->row, place->neck, *moved);
 }
@@ -135,10 +135,10 @@ bool may_move(const Program& program, PointId point, Control control) {
   return effect && (effect->at(0.0) != 0.0 || effect->at(1.0) != 0.0);
 }
 
-Carrying::Carrying(const Program& program, PointId own, Control control)
+Carrying::Carrying(const Program& program, PointId own, Control control, const Gap* method)
     : program_(program),
       control_(control),
-      itself_(effect_on(program, own, control)),
+      itself_(effect_on(program, own, control, method)),
       string_(string_of(program, own)),
       bass_course_(course_of(program, outer_string(program, true))) {
   const auto& at = program.points[own].at;
@@ -159,12 +159,12 @@ double Carrying::arriving(PointId point) const {
   return side_ == 1 ? 1.0 - toward_bass : toward_bass;
 }
 
-std::optional<model::Range> Carrying::share(PointId point) const {
+std::optional<model::Range> Carrying::share(PointId point, const Gap* method) const {
   const ReadingInfo& reading = program_.reading_of(point);
   if (!itself_ || (!reading.gap && reading.follows.empty())) return std::nullopt;
   const double arrives = arriving(point);
   if (arrives == 0.0) return model::exactly(0.0);
-  const auto effect = effect_on(program_, point, control_);
+  const auto effect = effect_on(program_, point, control_, method);
   const auto share = effect ? model::per_measured(*effect, *itself_, program_.neck_shape) : std::nullopt;
   if (!share) return std::nullopt;
   return model::Range{arrives * share->lo, arrives * share->hi};
@@ -185,7 +185,7 @@ std::vector<PointId> disturbed_by(const Program& program, const JobInfo& job) {
       const TargetInfo* target = program.target(own);
       if (!job.moves || target == nullptr) continue;
       const double width = width_of(program, *target);
-      const Carrying carrying(program, own, *job.moves);
+      const Carrying carrying(program, own, *job.moves, target->gap ? &*target->gap : nullptr);
       for (PointId point = 0; point < program.points.size(); ++point) {
         const auto share = carrying.share(point);
         const double most = share ? width * std::max(std::abs(share->lo), std::abs(share->hi)) : 0.0;

@@ -25,18 +25,20 @@ void place_gaps(Program& program);
 [[nodiscard]] int outer_string(const Program& program, bool bass);
 
 // How far a reading moves per mm of a control: a gap by the model, one that `follows:` it by as much; nothing for others.
-[[nodiscard]] std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control);
+// By the reading's own method, or another.
+[[nodiscard]] std::optional<model::PhiLinear> effect_on(const Program& program, PointId point, Control control,
+                                                        const Gap* method = nullptr);
 
 // Whether a control can move a reading at all: by the model, cents by saddle_place, others where they follow the control. Where
 // the profile's facts say too little of the neck, a gap counts as moved.
 [[nodiscard]] bool may_move(const Program& program, PointId point, Control control);
 
-// A job that brings the reading `own` to its aim with one control.
+// A job that brings the reading `own` to its aim with one control. The aim may be stated in another method than the reading's own.
 class Carrying {
  public:
-  Carrying(const Program& program, PointId own, Control control);
-  // How far `point` moves per mm that `own` moves. Nothing where the model has no answer.
-  [[nodiscard]] std::optional<model::Range> share(PointId point) const;
+  Carrying(const Program& program, PointId own, Control control, const Gap* method = nullptr);
+  // How far `point` moves, by its own method or another, per mm that `own` moves. Nothing where the model has no answer.
+  [[nodiscard]] std::optional<model::Range> share(PointId point, const Gap* method = nullptr) const;
 
  private:
   // How much of the control's move at its own member arrives at that of `point`.

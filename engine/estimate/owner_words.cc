@@ -138,7 +138,8 @@ void add_unmoved(const Program& program, const Judgement& judgement, const JobIn
           points.size() == program.readings[reading].count && std::all_of(points.begin(), points.end(), same);
       for (const PointId point : points) {
         if (one && !members.empty()) break;
-        members.push_back(owner_value(program, judgement, point) + (one ? "" : place_of(program, point)));
+        members.push_back(owner_value(program, judgement, point) + (one ? "" : place_of(program, point)) +
+                          method_note(program, judgement, point));
       }
       const bool octave = cents && program.readings[reading].axes == std::vector{Axis::string} &&
                           is_off_zero(program, judgement, points.front());
@@ -211,8 +212,9 @@ std::vector<std::string> measured(const Program& program, const Judgement& judge
                              : low && !cents                                 ? "down to "
                                                                              : "up to ";
     const std::string place = points.size() == 1 ? place_of(program, worst) : "";
-    add_once(texts, fmt::format("{}: {}{}{}; right is {}", owner_name(program, reading), most,
-                                owner_value(program, judgement, worst), place, scene.target_text(worst)));
+    add_once(texts, fmt::format("{}: {}{}{}{}; right is {}", owner_name(program, reading), most,
+                                owner_value(program, judgement, worst), place, method_note(program, judgement, worst),
+                                wanted_text(program, judgement, worst)));
   }
   return texts;
 }

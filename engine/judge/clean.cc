@@ -58,7 +58,9 @@ std::vector<CleanSide> clean_sides(const Program& program, const Judgement& judg
   for (std::size_t at = 0; at < program.targets.size(); ++at) {
     const PointId point = program.targets[at].point;
     const auto& aim = judgement.targets[at].aim;
-    const auto place = aim && is_action(program, point) ? gap_place(program, point) : std::nullopt;
+    const auto& method = program.targets[at].gap;
+    const auto place =
+        aim && is_action(program, point) ? gap_place(program, point, method ? &*method : nullptr) : std::nullopt;
     if (!place) continue;
     const auto nut = heights.nut(place->string);
     const auto bend = heights.bend();

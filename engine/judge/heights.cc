@@ -52,12 +52,13 @@ std::vector<model::StateReading> Heights::collect(const Judgement& judgement, bo
     const PointState& state = judgement.points[point];
     const bool read = state.status == PointState::Status::read && state.value.number.is_point();
     if (!info.gap || info.gap->at.pickup || !read) continue;
-    const auto place = gap_place(program_, point, state.method ? &*state.method : nullptr);
-    if (!place) continue;
-    double value = state.value.number.lo->to_double();
     const int at = program_.target_of[point];
     const auto* target = at < 0 ? nullptr : &judgement.targets[static_cast<std::size_t>(at)];
-    if (at_aims && !state.method && target != nullptr && target->aim) value = target->aim->to_double();
+    const bool at_aim = at_aims && !state.method && target != nullptr && target->aim;
+    const auto& method = at_aim ? program_.target(point)->gap : state.method;
+    const auto place = gap_place(program_, point, method ? &*method : nullptr);
+    if (!place) continue;
+    const double value = (at_aim ? *target->aim : *state.value.number.lo).to_double();
     readings.push_back(
         {model::state_row(place->row, links(place->string)), value, same_u, model::ReadingSense::equals});
   }

@@ -10,6 +10,7 @@
 #include "engine/check/disturb.h"
 #include "engine/judge/heights.h"
 #include "engine/model/frets.h"
+#include "engine/plan/predict.h"
 
 namespace stringline {
 namespace {
@@ -99,8 +100,10 @@ class Drawing {
       if (line.form == PlanLine::Form::offer) continue;
       forget(line.form == PlanLine::Form::job ? line.read_after : line.points);
       for (const Predicted& each : line.expected) {
-        if (over_a_fret(program_, each.point))
-          take_as_read(after.points[each.point], upper ? each.value.hi : each.value.lo);
+        if (!over_a_fret(program_, each.point)) continue;
+        take_as_read(after.points[each.point], upper ? each.value.hi : each.value.lo);
+        if (const Gap* method = planned_method(program_, judgement_, each.point))
+          after.points[each.point].method = *method;
       }
     }
     return after;

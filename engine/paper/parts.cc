@@ -79,7 +79,7 @@ std::string expected_text(const Program& program, const Judgement& judgement, co
   std::string out;
   const auto add = [&](const std::vector<PointId>& points, model::Range value, std::optional<Verdict> verdict) {
     out += fmt::format("{}{} {}{}", out.empty() ? "" : "; ", name_points(program, points),
-                       shown(program, judgement, points.front(), value),
+                       shown(program, judgement, points.front(), value) + stated_by(program, points.front()),
                        verdict ? fmt::format(", {}", to_text(*verdict)) : "");
   };
   for (const auto& [reading, members] : groups) {

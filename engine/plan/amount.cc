@@ -30,10 +30,11 @@ std::size_t string_at(const Program& program, PointId point) {
 }
 
 // mm of the control; nothing where it hangs on how the neck bends.
-std::optional<double> travel_for(const Program& program, Control control, PointId point, double value, double aim) {
+std::optional<double> travel_for(const Program& program, const Judgement& judgement, Control control, PointId point,
+                                 double value, double aim) {
   if (control == Control::saddle_place)
     return model::saddle_move(model::lengths_of({program.scale_of(string_at(program, point))}), value - aim);
-  const auto share = effect_on(program, point, control);
+  const auto share = effect_on(program, point, control, planned_method(program, judgement, point));
   if (!share || share->extra != 0.0 || share->base == 0.0) return std::nullopt;
   return (aim - value) / share->base;
 }
@@ -68,7 +69,8 @@ std::optional<Amount> asked(const Program& program, const Forecast& forecast, co
     return amount;
   }
   const auto value = forecast.expected(point);
-  if (value) amount.travel = travel_for(program, *job.moves, point, value->middle(), aim->to_double());
+  if (value)
+    amount.travel = travel_for(program, forecast.judgement(), *job.moves, point, value->middle(), aim->to_double());
   return amount.travel ? std::optional(amount) : std::nullopt;
 }
 

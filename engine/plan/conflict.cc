@@ -28,7 +28,9 @@ std::vector<Pull> pulls(const Program& program, const Judgement& judgement, cons
     const PointId point = program.targets[at].point;
     const auto value = forecast.expected(point);
     const auto& aim = judgement.targets[at].aim;
-    const auto effect = info.moves && !info.by ? effect_on(program, point, *info.moves) : std::nullopt;
+    const auto effect = info.moves && !info.by
+                            ? effect_on(program, point, *info.moves, planned_method(program, judgement, point))
+                            : std::nullopt;
     if (!effect || !value || !aim) continue;
     const double per_mm = effect->over(program.neck_shape).middle();
     all.push_back({job, point, *info.moves, (aim->to_double() - value->middle()) * per_mm > 0});

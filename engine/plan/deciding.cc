@@ -61,4 +61,26 @@ std::vector<PlanLine> readings_that_decide(const Program& program, const Judgeme
   return out;
 }
 
+std::string why_read_again(const Program& program, const Judgement& judgement, const Forecast& forecast,
+                           PointId point) {
+  const PointState& state = judgement.points[point];
+  const std::string& by = forecast.moved_by(point);
+  if (!by.empty()) return is_job(program, by) ? fmt::format("'{}' moves it", by) : by;
+  if (state.status == PointState::Status::stale)
+    return is_job(program, state.stale_by) ? fmt::format("'{}' has moved it", state.stale_by)
+                                           : "stale since: " + state.stale_by;
+  const auto at = static_cast<std::size_t>(program.target_of[point]);
+  const std::string stated = stated_by(program, point);
+  const bool another = state.method || !stated.empty();
+  if (state.status == PointState::Status::read && another && judgement.targets[at].verdict == Verdict::not_read) {
+    const auto& possible = judgement.targets[at].possible;
+    return fmt::format("it was read {}, and that does not say what {} would show{}",
+                       state.method ? state.method->text : program.reading_of(point).gap->text,
+                       stated.empty() ? "the house's method" : "the target's," + stated + ",",
+                       possible ? fmt::format(" ({})", shown(program, judgement, point, *possible)) : "");
+  }
+  if (state.status == PointState::Status::read) return "it hangs on a gate that is not known to be open";
+  return "it was not read";
+}
+
 }  // namespace stringline

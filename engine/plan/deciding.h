@@ -4,6 +4,7 @@
 // Tested by tests/golden/worklist/which_job.case.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "engine/plan/answers.h"
@@ -15,5 +16,9 @@ namespace stringline {
 // For the targets whose turn is `phase`.
 [[nodiscard]] std::vector<PlanLine> readings_that_decide(const Program& program, const Judgement& judgement,
                                                          const Forecast& forecast, const Answers& answers, int phase);
+
+// Why a reading does not stand here: what moved it, the method it was read by, a gate; or that nobody read it.
+[[nodiscard]] std::string why_read_again(const Program& program, const Judgement& judgement, const Forecast& forecast,
+                                         PointId point);
 
 }  // namespace stringline

@@ -101,7 +101,7 @@ class Beginning {
       const auto written = [&](Ratio value) { return to_text(value, program_.reading_of(target.point).unit); };
       if ((state.lo && *state.aim < *state.lo) || (state.hi && *state.aim > *state.hi))
         told[fmt::format("to be {} as the player asks, outside what the house wants: {}", written(*state.aim),
-                         scene_.target_text(target.point))]
+                         wanted_text(program_, judgement_, target.point))]
             .push_back(target.point);
       const auto floor = target.floor
                              ? evaluator_.evaluate(*target.floor, program_.points[target.point].at).value.number

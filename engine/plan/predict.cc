@@ -19,7 +19,20 @@ std::optional<model::Range> range_of(const Value& value) {
 constexpr double noise = 1e-9;
 constexpr double unbounded = std::numeric_limits<double>::infinity();
 
+// Whether a reading's value, by `read` or its own method, is by that of its target.
+bool is_targets(const Program& program, const TargetInfo& target, const std::optional<Gap>& read) {
+  const auto& own = program.reading_of(target.point).gap;
+  if (!own) return true;
+  return (read ? read->text : own->text) == (target.gap ? target.gap->text : own->text);
+}
+
 }  // namespace
+
+const Gap* planned_method(const Program& program, const Judgement& judgement, PointId point) {
+  const TargetInfo* target = program.target(point);
+  const auto& method = target != nullptr ? target->gap : judgement.points[point].method;
+  return method ? &*method : nullptr;
+}
 
 Forecast::Forecast(const Program& program, const Judgement& judgement)
     : program_(program), predicted_(std::make_shared<Judgement>(judgement)), points_(program.points.size()) {
@@ -33,6 +46,9 @@ Forecast::Forecast(const Program& program, const Judgement& judgement)
     }
     const TargetInfo* target = program.target(point);
     if (target == nullptr) continue;
+    // What is not by the target's method counts as far as it was converted.
+    const bool stale = points_[point].stale;  // told by the reading's own method
+    if (!is_targets(program, *target, stale ? std::nullopt : state.method)) points_[point].value.reset();
     const auto at = static_cast<std::size_t>(program.target_of[point]);
     const auto& converted = judgement.targets[at].converted;
     if (converted && converted->lo && converted->hi)
@@ -117,10 +133,10 @@ void Forecast::shift(PointId point, model::Range change, const std::string& by) 
 void Forecast::bring(PointId own, double aim, const JobInfo& job) {
   if (!job.moves) return;
   const auto from = expected(own);
-  const Carrying carrying(program_, own, *job.moves);
+  const Carrying carrying(program_, own, *job.moves, planned_method(program_, *predicted_, own));
   for (PointId point = 0; point < points_.size(); ++point) {
     if (point == own) continue;
-    const auto share = carrying.share(point);
+    const auto share = carrying.share(point, planned_method(program_, *predicted_, point));
     if (!share || (std::abs(share->lo) <= noise && std::abs(share->hi) <= noise)) continue;
     if (from)
       shift(point, carried(*share, {aim - from->hi, aim - from->lo}), job.label);
@@ -135,7 +151,7 @@ void Forecast::move_by(const JobInfo& job) {
   const Result travel = Evaluator(program_, scene).evaluate(*job.by);
   const auto far = travel.failure ? std::nullopt : range_of(travel.value);
   for (PointId point = 0; point < points_.size(); ++point) {
-    const auto effect = effect_on(program_, point, *job.moves);
+    const auto effect = effect_on(program_, point, *job.moves, planned_method(program_, *predicted_, point));
     if (!effect) continue;
     const auto per_mm = effect->over(program_.neck_shape);
     if (per_mm.lo == 0.0 && per_mm.hi == 0.0) continue;

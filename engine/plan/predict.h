@@ -16,6 +16,9 @@
 
 namespace stringline {
 
+// The method that a plan's value of this point is by: its target's, else the one it was read by. Null: the reading's own.
+[[nodiscard]] const Gap* planned_method(const Program& program, const Judgement& judgement, PointId point);
+
 class Forecast {
  public:
   Forecast(const Program& program, const Judgement& judgement);

@@ -502,7 +502,7 @@ class Walk {
     const TargetInfo& first = program_.targets[places.front()];
     line.if_low = answers().follows(first.low, first.point);
     line.if_high = answers().follows(first.high, first.point);
-    line.because = {open_because(first.point)};
+    line.because = {why_read_again(program_, judgement_, forecast_, first.point)};
     if (lowered_ && program_.reading_of(first.point).type.dimension == dimension::cents)
       line.because.push_back(
           "the strings come lower before it, stretch less when fretted and will read flatter than now");
@@ -529,24 +529,6 @@ class Walk {
     }
     line.branches = branches_of(program_, judgement_, answers(), line);
     plan_.lines.push_back(std::move(line));
-  }
-
-  std::string open_because(PointId point) const {
-    const PointState& state = judgement_.points[point];
-    const std::string& by = forecast_.moved_by(point);
-    if (!by.empty()) return is_job(program_, by) ? fmt::format("'{}' moves it", by) : by;
-    if (state.status == PointState::Status::stale)
-      return is_job(program_, state.stale_by) ? fmt::format("'{}' has moved it", state.stale_by)
-                                              : "stale since: " + state.stale_by;
-    if (state.method) {
-      const auto at = static_cast<std::size_t>(program_.target_of[point]);
-      const auto& possible = judgement_.targets[at].possible;
-      return fmt::format("it was read {}, and that does not say what the house's method would show{}",
-                         state.method->text,
-                         possible ? fmt::format(" ({})", shown(program_, judgement_, point, *possible)) : "");
-    }
-    if (state.status == PointState::Status::read) return "it hangs on a gate that is not known to be open";
-    return "it was not read";
   }
 
   // Whatever still does not stand is read again before the last phase.

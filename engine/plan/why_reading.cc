@@ -117,8 +117,8 @@ class ReadingTeller {
   // How far the reading is from the limit it is nearest to, against what the tool leaves open.
   std::string arithmetic(const TargetState& target) const {
     const auto& number = facts_.scene.reading(point_).value.number;
-    const bool counts = number.is_exact() && !target.converted && (target.lo || target.hi) &&
-                        state_.status != PointState::Status::stale;
+    const bool counts = number.is_exact() && !target.converted && target.verdict != Verdict::not_read &&
+                        (target.lo || target.hi) && state_.status != PointState::Status::stale;
     if (!counts) return "";
     const auto apart = [&](const std::optional<Ratio>& limit) {
       const auto difference = limit ? subtract(*number.lo, *limit) : std::nullopt;

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <optional>
 
@@ -133,16 +134,71 @@ std::string shown(const Program& program, const Judgement& judgement, PointId po
   return lo == hi ? lo : lo + " to " + hi;
 }
 
+namespace {
+
+std::string converted_text(const Program& program, const Judgement& judgement, PointId point) {
+  const int at = program.target_of[point];
+  if (at < 0) return "";
+  const auto& converted = judgement.targets[static_cast<std::size_t>(at)].converted;
+  if (!converted || !converted->lo || !converted->hi) return "";
+  return shown(program, judgement, point, model::Range{converted->lo->to_double(), converted->hi->to_double()});
+}
+
+}  // namespace
+
+std::string method_note(const Program& program, const Judgement& judgement, PointId point) {
+  const auto& read = judgement.points[point].method;
+  std::string note = read ? " " + read->text : "";
+  const std::string converted = converted_text(program, judgement, point);
+  if (converted.empty()) return note;
+  const auto& stated = program.target(point)->gap;
+  return note + fmt::format(" ({} {})", converted, stated ? stated->text : program.reading_of(point).gap->text);
+}
+
+std::string stated_by(const Program& program, PointId point) {
+  const TargetInfo* target = program.target(point);
+  const auto& own = program.reading_of(point).gap;
+  return target != nullptr && target->gap && own && target->gap->text != own->text ? " " + target->gap->text : "";
+}
+
+std::string wanted_text(const Program& program, const Judgement& judgement, PointId point) {
+  return Scene(program, judgement).target_text(point) + stated_by(program, point);
+}
+
+namespace {
+
+bool has_wished_aim(const Program& program, const Judgement& judgement, std::size_t target) {
+  const auto& want = program.targets[target].want;
+  return want && want->form == Want::Form::aim && judgement.targets[target].aim;
+}
+
+}  // namespace
+
+bool is_as_asked(const Program& program, const Judgement& judgement, std::size_t target) {
+  const PointId point = program.targets[target].point;
+  const PointState& state = judgement.points[point];
+  if (!has_wished_aim(program, judgement, target) || state.status != PointState::Status::read) return false;
+  const auto& converted = judgement.targets[target].converted;
+  const Interval& value = converted ? *converted : state.value.number;
+  if (!value.lo || !value.hi) return false;
+  const auto& read_to = program.reading_of(point).read_to;
+  const double step = read_to ? read_to->value.to_double() : 0.0;
+  const double middle = (value.lo->to_double() + value.hi->to_double()) / 2;
+  return std::abs(middle - judgement.targets[target].aim->to_double()) <= step + 1e-9;
+}
+
 std::string reason_of(const Program& program, const Judgement& judgement, std::size_t target) {
   const Scene scene(program, judgement);
   const TargetState& state = judgement.targets[target];
   const PointId id = program.targets[target].point;
   const PointState& point = judgement.points[id];
   std::string value = point.contact ? "contact" : in_words(scene.reading(id).value);
-  if (state.converted && state.converted->lo && point.method) {
-    const model::Range range{state.converted->lo->to_double(), state.converted->hi->to_double()};
-    value = fmt::format("{} (read {}: {})", shown(program, judgement, id, range), point.method->text, value);
-  }
+  const std::string converted = converted_text(program, judgement, id);
+  const auto& own = program.reading_of(id).gap;
+  if (!converted.empty() && own)
+    value = fmt::format("{} (read {}: {})", converted, point.method ? point.method->text : own->text, value);
+  else if (point.method)
+    value += fmt::format(" (read {})", point.method->text);
   std::string text = fmt::format(" is {}, {}", value, to_text(state.verdict));
   if (state.asked && state.verdict == Verdict::within)
     text += fmt::format("; the player asks for {}", to_text(*state.aim, unit_of(program, judgement, id), std::nullopt,
@@ -151,7 +207,7 @@ std::string reason_of(const Program& program, const Judgement& judgement, std::s
   const char* who = want && want->form == Want::Form::range ? "the player wants"
                     : state.left                            ? "left as it was means"
                                                             : "the house wants";
-  return text + fmt::format("; {} {}", who, scene.target_text(id));
+  return text + fmt::format("; {} {}", who, wanted_text(program, judgement, id));
 }
 
 std::string what_and_how(const ReadingInfo& reading) {

@@ -33,6 +33,17 @@ namespace stringline {
 [[nodiscard]] std::string shown(const Program& program, const Judgement& judgement, PointId point, Ratio value);
 [[nodiscard]] std::string shown(const Program& program, const Judgement& judgement, PointId point, model::Range value);
 
+// " (2.81 mm at fret 14, open)": how a reading that is not by its target's method compares, after " at fret 17, held at 1" where it
+// was not read the reading's own way. Empty where there is one method.
+[[nodiscard]] std::string method_note(const Program& program, const Judgement& judgement, PointId point);
+// " at fret 14, open" where the target is stated in another method than the reading's own.
+[[nodiscard]] std::string stated_by(const Program& program, PointId point);
+// "1.4 mm to 1.9 mm", with the method where the target states another than the reading's own.
+[[nodiscard]] std::string wanted_text(const Program& program, const Judgement& judgement, PointId point);
+
+// Whether it reads what the player asks for, to what its tool tells apart.
+[[nodiscard]] bool is_as_asked(const Program& program, const Judgement& judgement, std::size_t target);
+
 // " is 1.35 mm, low; the house wants 1.4 mm to 1.9 mm".
 [[nodiscard]] std::string reason_of(const Program& program, const Judgement& judgement, std::size_t target);
 
