@@ -19,6 +19,7 @@ namespace {
 constexpr double noise_mm = 1e-6;
 // A post that nobody asked to turn stays where it would move less.
 constexpr double least_post_mm = 0.02;
+const Ratio default_step = *Ratio::make(1, 100);
 
 const char* direction(Control control, bool positive) {
   if (control == Control::saddle_place) return positive ? "away from the nut" : "toward the nut";
@@ -39,19 +40,47 @@ std::optional<double> travel_for(const Program& program, const Judgement& judgem
   return (aim - value) / share->base;
 }
 
-std::string told(const Program& program, const Forecast& forecast, const JobInfo& job, PointId point, Ratio travel,
-                 bool by_length) {
+// By length where the profile says nothing else.
+bool by_length(const JobInfo& job) { return !job.work_to || info(job.work_to->unit).dimension == dimension::length; }
+
+Rounding rounding(const JobInfo& job) { return job.removes ? Rounding::toward_zero : Rounding::nearest; }
+
+// An amount of `travel` by one of the tool's terms; nothing where it is not known.
+std::optional<Value> in_terms(const Program& program, const Forecast& forecast, const JobInfo::Tell& tell,
+                              PointId point, Ratio travel) {
   const Scene scene(program, forecast.judgement());
   Evaluator evaluator(program, scene);
   evaluator.set_travel(number_result(Interval::exactly(travel), Unit::mm).value);
+  const Result result = evaluator.evaluate(tell.value, program.points[point].at);
+  if (result.failure || !result.value.number.is_point()) return std::nullopt;
+  return result.value;
+}
+
+// What of the way is told, in mm: whole steps of a length; whole turns where the job removes, and else all of it.
+std::optional<Ratio> way_told(const Program& program, const Forecast& forecast, const JobInfo& job,
+                              const Amount& amount) {
+  const auto exact = Ratio::floor_of(std::abs(*amount.travel) + noise_mm);
+  if (!exact) return std::nullopt;
+  if (by_length(job)) return round_to(*exact, job.work_to ? job.work_to->value : default_step, rounding(job));
+  if (!job.removes) return exact;
+  for (const JobInfo::Tell& tell : job.tell) {
+    const auto turns =
+        tell.name == "turns" ? in_terms(program, forecast, tell, amount.point, *exact) : std::optional<Value>();
+    const double all = turns ? std::abs(turns->number.lo->to_double()) : 0.0;
+    const auto whole = all > 0.0 ? round_to(*turns->number.lo, job.work_to->value, rounding(job)) : std::nullopt;
+    if (whole) return Ratio::floor_of(exact->to_double() * std::abs(whole->to_double()) / all);
+  }
+  return exact;
+}
+
+std::string told(const Program& program, const Forecast& forecast, const JobInfo& job, PointId point, Ratio travel) {
   std::string text;
   for (const JobInfo::Tell& tell : job.tell) {
-    const Result result = evaluator.evaluate(tell.value, program.points[point].at);
-    if (result.failure || !result.value.number.is_point()) continue;
-    Value value = result.value;
-    if (tell.name == "turns") value.unit = Unit::turns;
-    const auto step = job.work_to && !by_length ? std::optional(job.work_to->value) : std::nullopt;
-    text += fmt::format(" ({}{})", tell.name == "turns" ? "" : tell.name + " ", to_text(value, step));
+    auto value = in_terms(program, forecast, tell, point, travel);
+    if (!value) continue;
+    if (tell.name == "turns") value->unit = Unit::turns;
+    const auto step = !by_length(job) ? std::optional(job.work_to->value) : std::nullopt;
+    text += fmt::format(" ({}{})", tell.name == "turns" ? "" : tell.name + " ", to_text(*value, step));
   }
   return text;
 }
@@ -96,14 +125,12 @@ void turn_posts(const Program& program, std::vector<Amount>& amounts) {
 
 // The travel in the tool's terms; empty where it comes to nothing.
 std::string in_words(const Program& program, const Forecast& forecast, const JobInfo& job, const Amount& amount) {
-  const auto exact = Ratio::floor_of(std::abs(*amount.travel) + noise_mm);
-  const bool by_length = job.work_to && info(job.work_to->unit).dimension == dimension::length;
-  const Ratio step = by_length ? job.work_to->value : *Ratio::make(1, 100);
-  const auto rounded =
-      exact ? round_to(*exact, step, job.removes ? Rounding::toward_zero : Rounding::nearest) : std::nullopt;
+  const auto way = way_told(program, forecast, job, amount);
+  const Ratio step = job.work_to && by_length(job) ? job.work_to->value : default_step;
+  const auto rounded = way ? round_to(*way, step, rounding(job)) : std::nullopt;
   if (!rounded) return "";
   return fmt::format("{} {}", to_text(*rounded, Unit::mm, step), direction(*job.moves, *amount.travel > 0)) +
-         told(program, forecast, job, amount.point, *exact, by_length);
+         told(program, forecast, job, amount.point, *way);
 }
 
 }  // namespace
@@ -123,6 +150,36 @@ std::vector<std::size_t> targets_set_by(const Program& program, const Forecast& 
     }
   }
   return targets;
+}
+
+std::optional<double> share_told(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                 const Amount& amount) {
+  const double whole = amount.travel ? std::abs(*amount.travel) : 0.0;
+  const auto way = whole > 0.0 ? way_told(program, forecast, job, amount) : std::nullopt;
+  return way ? std::optional(way->to_double() / whole) : std::nullopt;
+}
+
+bool comes_to_nothing(const Program& program, const Forecast& forecast, const JobInfo& job,
+                      const std::vector<Amount>& amounts) {
+  return !amounts.empty() && std::all_of(amounts.begin(), amounts.end(), [&](const Amount& amount) {
+    return share_told(program, forecast, job, amount) == 0.0;
+  });
+}
+
+void expect_as_told(const Program& program, const Forecast& after,
+                    const std::vector<std::optional<model::Range>>& before, PlanLine& line) {
+  const JobInfo& job = program.jobs[*line.job];
+  for (Predicted& each : line.expected) {
+    if (std::count(line.read_after.begin(), line.read_after.end(), each.point) == 0) continue;
+    const auto asks = [&](const Amount& amount) { return amount.point == each.point; };
+    const auto amount = std::find_if(line.amounts.begin(), line.amounts.end(), asks);
+    const bool rounded = job.work_to && !has_posts(program, job) && before[each.point] && amount != line.amounts.end();
+    if (const auto share = rounded ? share_told(program, after, job, *amount) : std::nullopt) {
+      const double from = before[each.point]->middle();
+      each.value = model::exactly(from + *share * (each.value.middle() - from));
+    }
+    each.verdict = after.verdict_on(static_cast<std::size_t>(program.target_of[each.point]), each.value);
+  }
 }
 
 std::string posts_text(const Program& program) {

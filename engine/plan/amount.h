@@ -21,6 +21,16 @@ namespace stringline {
 // The targets that a job called by name brings to their aims: those that are out, not read, or asked for.
 [[nodiscard]] std::vector<std::size_t> targets_set_by(const Program& program, const Forecast& forecast,
                                                       const JobInfo& job);
+// How much of the way to the aim an amount goes as it is told: 1 but for what `work_to:` rounds off; 0 where that is all of it.
+[[nodiscard]] std::optional<double> share_told(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                               const Amount& amount);
+// All of them rounded to nothing at the job's `work_to:`.
+[[nodiscard]] bool comes_to_nothing(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                    const std::vector<Amount>& amounts);
+// Of the readings that a line's job is for: what they come to when its amounts are carried out as they are told, and what the house
+// says of that. A bridge on two posts is expected at its aims, for each post moves both sides.
+void expect_as_told(const Program& program, const Forecast& after,
+                    const std::vector<std::optional<model::Range>>& before, PlanLine& line);
 [[nodiscard]] bool has_posts(const Program& program, const JobInfo& job);
 [[nodiscard]] std::string posts_text(const Program& program);
 

@@ -83,16 +83,20 @@ std::optional<Verdict> Forecast::verdict(std::size_t target) const {
 }
 
 std::optional<Verdict> Forecast::expected_verdict(std::size_t target) const {
-  const TargetState& state = predicted_->targets[target];
   const PointId point = program_.targets[target].point;
   if (points_[point].at_aim) return Verdict::within;  // also where the player's aim is not the house's
   const auto value = expected(point);
-  if (!value || (!state.lo && !state.hi)) return std::nullopt;
+  return value ? verdict_on(target, *value) : std::nullopt;
+}
+
+std::optional<Verdict> Forecast::verdict_on(std::size_t target, model::Range value) const {
+  const TargetState& state = predicted_->targets[target];
+  if (!state.lo && !state.hi) return std::nullopt;
   const double lo = state.lo ? state.lo->to_double() - noise : -unbounded;
   const double hi = state.hi ? state.hi->to_double() + noise : unbounded;
-  if (value->hi < lo) return Verdict::low;
-  if (value->lo > hi) return Verdict::high;
-  if (lo <= value->lo && value->hi <= hi) return Verdict::within;
+  if (value.hi < lo) return Verdict::low;
+  if (value.lo > hi) return Verdict::high;
+  if (lo <= value.lo && value.hi <= hi) return Verdict::within;
   return std::nullopt;
 }
 

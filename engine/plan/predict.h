@@ -34,6 +34,9 @@ class Forecast {
   // Of something that moved since it was read: the verdict on what is expected, where all of the interval agrees.
   [[nodiscard]] std::optional<Verdict> expected_verdict(std::size_t target) const;
 
+  // What this value is by the house's limits, where all of it agrees.
+  [[nodiscard]] std::optional<Verdict> verdict_on(std::size_t target, model::Range value) const;
+
   void make_unknown(PointId point, const std::string& by);
   // `job` is done for the readings at `places` (indices of targets) and brings each to its aim.
   void do_job(const JobInfo& job, const std::vector<std::size_t>& places);

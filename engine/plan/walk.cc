@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <set>
 
@@ -370,6 +371,7 @@ class Walk {
     PlanLine line;
     line.job = job;
     std::map<std::string, std::vector<PointId>> reasons;  // members of which the same is to be said
+    if (called_.count(job) == 0 && leave_too_small(job, line, reasons)) return;
     for (const std::size_t at : places) {
       reasons[reason_of(program_, judgement_, at)].push_back(program_.targets[at].point);
       line.points.push_back(program_.targets[at].point);
@@ -383,6 +385,19 @@ class Walk {
     if (refused(job, places, line.warnings)) return;
     mind_followers(program_, plan_.lines, line);
     mind_conditions(program_, forecast_, places, line);
+  // Where all that the job would be told rounds to nothing at its `work_to:`.
+  bool leave_too_small(JobId job, const PlanLine& line, const std::map<std::string, std::vector<PointId>>& reasons) {
+    const JobInfo& info = program_.jobs[job];
+    if (!comes_to_nothing(program_, forecast_, info, line.amounts)) return false;
+    planned_[job] = true;
+    for (const auto& [text, points] : reasons)
+      left(points, job,
+           fmt::format("{}{}; what is to go rounds to nothing in steps of {}", name_points(program_, points), text,
+                       info.work_to ? to_text(info.work_to->value, info.work_to->unit) : "0.01 mm"),
+           true);
+    return true;
+  }
+
     line.why_here = where(job, phase);
     finish(std::move(line), places);
   }
@@ -415,6 +430,7 @@ class Walk {
       const auto now = forecast_.expected(point);
       if (!now || now == before[point] || !is_modelled(point) ||
           judgement_.targets[at].verdict == Verdict::not_applicable)
+    expect_as_told(program_, forecast_, before, line);
         continue;
       if (forecast_.stands(point) && std::count(places.begin(), places.end(), at) == 0) continue;
       line.expected.push_back({point, *now, forecast_.verdict(at)});

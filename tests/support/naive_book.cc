@@ -187,6 +187,10 @@ class WorkList {
     std::map<std::string, std::string> verdicts;
     for (const auto& [point, verdict] : outcome_.verdicts) verdicts[point] = verdict_now(point);
     const auto amounts = move(job, points);
+    if (called_.count(job) == 0 && comes_to_nothing(job, amounts)) {
+      guesses_ = before;
+      return;
+    }
     for (const auto& [point, verdict] : verdicts) {  // refused: within before, out after it, and nothing brings it back
       const std::string after = verdict_now(point);
       if (verdict != "within" || (after != "high" && after != "low")) continue;
@@ -199,6 +203,18 @@ class WorkList {
     }
     list_.push_back(job);
     outcome_.amounts.insert(amounts.begin(), amounts.end());
+  }
+
+  // No amount of it is as much as a step of its `work_to:` when rounded to that.
+  bool comes_to_nothing(const std::string& job, const std::map<std::string, double>& amounts) const {
+    const YAML::Node info = profile_["jobs"][job];
+    const std::string written = info["work_to"] ? info["work_to"].Scalar() : "0.01 mm";
+    if (amounts.empty() || written.find(" mm") == std::string::npos) return false;
+    const double step = std::stod(written);
+    return std::all_of(amounts.begin(), amounts.end(), [&](const auto& each) {
+      const double steps = (std::abs(each.second) + 1e-6) / step;
+      return info["removes"] ? steps < 1.0 : steps < 0.5;
+    });
   }
 
   // Brings each point to its aim, and what its control moves besides with it. How far the control goes, by job and point.
