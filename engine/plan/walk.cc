@@ -268,7 +268,7 @@ class Walk {
       const TargetInfo& target = program_.targets[at];
       const Verdict read = judgement_.targets[at].verdict;
       if (target.phase != phase || (read != Verdict::high && read != Verdict::low)) continue;
-      const auto job = answers().asked(at, read, read_value(at));
+      const auto job = Answers(program_, judgement_).asked(at, read, read_value(at));
       if (!job || !forecast_.touched(target.point) || forecast_.verdict(at) != Verdict::within) continue;
       if (is_planned_at(*job, target.point) || !told_needless_.insert(at).second) continue;
       const std::string leaves = shown(program_, judgement_, target.point, *forecast_.expected(target.point));
