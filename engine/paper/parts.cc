@@ -73,6 +73,18 @@ std::string amounts_text(const Program& program, const std::vector<Amount>& amou
   return out;
 }
 
+namespace {
+
+bool is_asked_for(const Program& program, const Judgement& judgement, PointId point, model::Range value) {
+  const TargetInfo* target = program.target(point);
+  if (target == nullptr || !target->want || target->want->form != Want::Form::aim) return false;
+  const auto& aim = judgement.targets[static_cast<std::size_t>(program.target_of[point])].aim;
+  return aim &&
+         shown(program, judgement, point, value) == shown(program, judgement, point, model::exactly(aim->to_double()));
+}
+
+}  // namespace
+
 std::string expected_text(const Program& program, const Judgement& judgement, const std::vector<Predicted>& expected) {
   std::map<ReadingId, std::vector<Predicted>> groups;
   for (const Predicted& each : expected) groups[program.points[each.point].reading].push_back(each);
@@ -81,6 +93,8 @@ std::string expected_text(const Program& program, const Judgement& judgement, co
     out += fmt::format("{}{} {}{}", out.empty() ? "" : "; ", name_points(program, points),
                        shown(program, judgement, points.front(), value) + stated_by(program, points.front()),
                        verdict ? fmt::format(", {}", to_text(*verdict)) : "");
+    if (verdict && *verdict != Verdict::within && is_asked_for(program, judgement, points.front(), value))
+      out += ", as the player asks";
   };
   for (const auto& [reading, members] : groups) {
     std::vector<PointId> points;
@@ -179,13 +193,27 @@ std::vector<std::vector<std::string>> reading_reasons(const Plan& plan) {
 std::string no_work_text(const Program& program, const Judgement& judgement, const Plan& plan) {
   if (plan.ended_early) return "nothing is planned while it is stopped";
   std::vector<PointId> out;
+  bool as_asked = false;
   for (std::size_t i = 0; i < program.targets.size(); ++i) {
     const Verdict verdict = judgement.targets[i].verdict;
-    if (verdict == Verdict::high || verdict == Verdict::low || verdict == Verdict::too_close)
-      out.push_back(program.targets[i].point);
+    const bool is_out = verdict == Verdict::high || verdict == Verdict::low;
+    const bool asked = is_out && is_as_asked(program, judgement, i);
+    as_asked = as_asked || asked;
+    if ((is_out && !asked) || verdict == Verdict::too_close) out.push_back(program.targets[i].point);
   }
-  if (out.empty()) return "nothing to do: everything that was read is within the house's specs";
-  if (!plan.left.empty() || !plan.conflicts.empty()) return "nothing is planned, for the reasons below";
+  if (out.empty())
+    return std::string("nothing to do: everything that was read is within the house's specs") +
+           (as_asked ? ", or as the player asks" : "");
+  if (!plan.left.empty() || !plan.conflicts.empty()) {
+    const auto is_told = [&](PointId point) {
+      const auto has = [&](const auto& each) { return std::count(each.points.begin(), each.points.end(), point) > 0; };
+      const TargetInfo* target = program.target(point);
+      return target->low || target->high || std::any_of(plan.left.begin(), plan.left.end(), has);
+    };
+    out.erase(std::remove_if(out.begin(), out.end(), is_told), out.end());
+    return "nothing is planned, for the reasons below" +
+           (out.empty() ? "" : fmt::format("; no job of this profile answers {}", name_points(program, out)));
+  }
   return fmt::format("nothing is planned: no job of this profile answers {}", name_points(program, out));
 }
 

@@ -11,6 +11,7 @@ namespace stringline {
 namespace {
 
 constexpr double player_repeat_cents = 2.0;
+constexpr double noise = 1e-9;
 
 bool contains(const std::vector<JobId>& jobs, JobId job) { return std::count(jobs.begin(), jobs.end(), job) > 0; }
 
@@ -125,7 +126,7 @@ std::optional<JobId> Answers::toward(std::size_t target, model::Range value) con
   const ReadingInfo& reading = program_.reading_of(info.point);
   const double step = reading.read_to ? reading.read_to->value.to_double() : 0.0;
   const double apart = value.middle() - judgement_.targets[target].aim->to_double();
-  if (std::abs(apart) <= step) return std::nullopt;
+  if (std::abs(apart) <= step + noise) return std::nullopt;
   return answer(apart > 0 ? info.high : info.low, info.point);
 }
 

@@ -66,6 +66,9 @@ std::string why_it_stays(const Program& program, const Judgement& judgement, std
         "it{}: {}", reason(),
         contact ? "the string touches, so read it with a straightedge" : "too near the limit for this tool");
   }
+  if (out && is_as_asked(program, judgement, at))
+    return fmt::format("it{}; the player asks for {}, and it is there", reason(),
+                       shown(program, judgement, point, *state.aim));
   if (out && Answers(program, judgement).finer_than_a_player(at, value_of(judgement.points[point])))
     return fmt::format("it{}; no player repeats a note that finely", reason());
   if (out && !state.left && !planned[point] && has_no_work(program, judgement, at)) {

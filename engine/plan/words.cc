@@ -200,7 +200,7 @@ std::string reason_of(const Program& program, const Judgement& judgement, std::s
   else if (point.method)
     value += fmt::format(" (read {})", point.method->text);
   std::string text = fmt::format(" is {}, {}", value, to_text(state.verdict));
-  if (state.asked && state.verdict == Verdict::within)
+  if (has_wished_aim(program, judgement, target) && !is_as_asked(program, judgement, target))
     text += fmt::format("; the player asks for {}", to_text(*state.aim, unit_of(program, judgement, id), std::nullopt,
                                                             program.reading_of(id).type.difference));
   const auto& want = program.targets[target].want;
