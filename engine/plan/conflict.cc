@@ -83,4 +83,27 @@ std::vector<Conflict> conflicts_of(const Program& program, const Judgement& judg
   return conflicts;
 }
 
+void mind_opposites(const Program& program, const Judgement& judgement, const Forecast& forecast,
+                    const std::vector<PlanLine>& lines, const std::pair<JobId, Places>& asked,
+                    std::vector<std::string>& warnings) {
+  const auto& [job, places] = asked;
+  Asking asking;
+  for (const std::size_t at : places) asking.emplace_back(job, at);
+  const auto all = pulls(program, judgement, forecast, asking);
+  for (std::size_t at = 0; at < lines.size(); ++at) {
+    const PlanLine& line = lines[at];
+    const bool is_job = line.form == PlanLine::Form::job && program.jobs[*line.job].moves;
+    for (const Amount& amount : is_job ? line.amounts : std::vector<Amount>()) {
+      if (!amount.travel) continue;
+      const Pull before{*line.job, amount.point, *program.jobs[*line.job].moves, *amount.travel > 0};
+      const auto undoes = [&](const Pull& pull) { return oppose(program, before, pull); };
+      if (std::none_of(all.begin(), all.end(), undoes)) continue;
+      warnings.push_back(fmt::format("'{}' turns back what '{}' does for {}, line {}; decide which counts",
+                                     program.jobs[job].label, program.jobs[before.job].label,
+                                     name_points(program, {amount.point}), at + 1));
+      break;
+    }
+  }
+}
+
 }  // namespace stringline

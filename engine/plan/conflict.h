@@ -19,4 +19,9 @@ using Asking = std::vector<std::pair<JobId, std::size_t>>;  // jobs, each with a
 [[nodiscard]] std::vector<Conflict> conflicts_of(const Program& program, const Judgement& judgement,
                                                  const Forecast& forecast, const Asking& asking);
 
+// The same against jobs of earlier phases, which stand in the list: a warning for each line that the job would turn back.
+void mind_opposites(const Program& program, const Judgement& judgement, const Forecast& forecast,
+                    const std::vector<PlanLine>& lines, const std::pair<JobId, Places>& asked,
+                    std::vector<std::string>& warnings);
+
 }  // namespace stringline

@@ -71,10 +71,8 @@ std::string why_it_stays(const Program& program, const Judgement& judgement, std
                        shown(program, judgement, point, *state.aim));
   if (out && Answers(program, judgement).finer_than_a_player(at, value_of(judgement.points[point])))
     return fmt::format("it{}; no player repeats a note that finely", reason());
-  if (out && !state.left && !planned[point] && has_no_work(program, judgement, at)) {
-    const char* why = program.targets[at].want ? "the player wants it so" : "the profile has no work for that";
-    return fmt::format("it{}; {}", reason(), why);
-  }
+  if (out && !state.left && !planned[point] && has_no_work(program, judgement, at))
+    return fmt::format("it{}; the profile has no work for that", reason());
   const auto& before = judgement.out_before[at];
   if (!before || state.verdict != Verdict::within || was_set(program, judgement, point)) return "";
   return fmt::format("it was {}, {}; now it{}", before->text, to_text(before->verdict), reason());

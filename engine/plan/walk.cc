@@ -329,12 +329,7 @@ class Walk {
     if (!out.lost.empty()) {
       std::vector<PointId> asking;
       for (const std::size_t place : places) asking.push_back(program_.targets[place].point);
-      const PointId first = out.lost.front();
-      left(asking, job,
-           fmt::format("refused: it would put {} out, {} expected, {}, and no job brings that back",
-                       name_points(program_, out.lost), shown(program_, judgement_, first, *after.expected(first)),
-                       to_text(*verdict_after(after, first))),
-           true);
+      left(asking, job, "refused: " + loss_text(program_, judgement_, out.lost, after), true);
       return true;
     }
     warn_what_was_cut(program_, judgement_, forecast_, after, job, plan_.lines);
@@ -371,20 +366,25 @@ class Walk {
     PlanLine line;
     line.job = job;
     std::map<std::string, std::vector<PointId>> reasons;  // members of which the same is to be said
-    if (called_.count(job) == 0 && leave_too_small(job, line, reasons)) return;
     for (const std::size_t at : places) {
       reasons[reason_of(program_, judgement_, at)].push_back(program_.targets[at].point);
       line.points.push_back(program_.targets[at].point);
     }
     line.amounts = amounts_for(program_, forecast_, program_.jobs[job], places);
+    if (called_.count(job) == 0 && leave_too_small(job, line, reasons)) return;
     for (const auto& [text, points] : reasons) line.because.push_back(name_points(program_, points) + text);
     if (has_posts(program_, program_.jobs[job]) && !line.amounts.empty()) line.because.push_back(posts_text(program_));
     if (called_.count(job) > 0) line.because.insert(line.because.end(), called_[job].begin(), called_[job].end());
     if (leave_declined(job, line.because)) return;
     planned_[job] = true;
     if (refused(job, places, line.warnings)) return;
+    mind_opposites(program_, judgement_, forecast_, plan_.lines, {job, places}, line.warnings);
     mind_followers(program_, plan_.lines, line);
     mind_conditions(program_, forecast_, places, line);
+    line.why_here = where(job, phase);
+    finish(std::move(line), places);
+  }
+
   // Where all that the job would be told rounds to nothing at its `work_to:`.
   bool leave_too_small(JobId job, const PlanLine& line, const std::map<std::string, std::vector<PointId>>& reasons) {
     const JobInfo& info = program_.jobs[job];
@@ -396,10 +396,6 @@ class Walk {
                        info.work_to ? to_text(info.work_to->value, info.work_to->unit) : "0.01 mm"),
            true);
     return true;
-  }
-
-    line.why_here = where(job, phase);
-    finish(std::move(line), places);
   }
 
   void do_called(JobId job, const std::vector<std::string>& because, const std::string& why_here) {
@@ -430,11 +426,11 @@ class Walk {
       const auto now = forecast_.expected(point);
       if (!now || now == before[point] || !is_modelled(point) ||
           judgement_.targets[at].verdict == Verdict::not_applicable)
-    expect_as_told(program_, forecast_, before, line);
         continue;
       if (forecast_.stands(point) && std::count(places.begin(), places.end(), at) == 0) continue;
       line.expected.push_back({point, *now, forecast_.verdict(at)});
     }
+    expect_as_told(program_, forecast_, before, line);
     plan_.lines.push_back(std::move(line));
     follow_gates(job);
   }
@@ -537,10 +533,18 @@ class Walk {
       forecast_.read_again(point);
     }
     for (const auto& [job, asked] : asking) {
-      for (Amount& amount : amounts_for(program_, forecast_, program_.jobs[job], asked))
-        line.amounts.push_back(std::move(amount));
       Forecast after = forecast_;
       after.do_job(program_.jobs[job], asked);
+      const auto lost = put_out(program_, answers(), forecast_, after).lost;
+      if (!lost.empty()) {
+        line.warnings.push_back(fmt::format("'{}' would then be refused: {}", program_.jobs[job].label,
+                                            loss_text(program_, judgement_, lost, after)));
+        continue;
+      }
+      std::vector<Amount> amounts = amounts_for(program_, forecast_, program_.jobs[job], asked);
+      if (comes_to_nothing(program_, forecast_, program_.jobs[job], amounts)) amounts.clear();
+      std::move(amounts.begin(), amounts.end(), std::back_inserter(line.amounts));
+      mind_opposites(program_, judgement_, forecast_, plan_.lines, {job, asked}, line.warnings);
       warn_what_was_cut(program_, judgement_, forecast_, after, job, plan_.lines);
     }
     line.branches = branches_of(program_, judgement_, answers(), line);

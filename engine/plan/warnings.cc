@@ -44,6 +44,14 @@ PutOut put_out(const Program& program, const Answers& answers, const Forecast& b
   return out;
 }
 
+std::string loss_text(const Program& program, const Judgement& judgement, const std::vector<PointId>& lost,
+                      const Forecast& after) {
+  const PointId first = lost.front();
+  return fmt::format("it would put {} out, {} expected, {}, and no job brings that back", name_points(program, lost),
+                     shown(program, judgement, first, *after.expected(first)),
+                     to_text(*after.verdict(static_cast<std::size_t>(program.target_of[first]))));
+}
+
 void warn_what_was_cut(const Program& program, const Judgement& judgement, const Forecast& before,
                        const Forecast& after, JobId later, std::vector<PlanLine>& lines) {
   using Values = std::map<std::string, std::vector<PointId>>;  // members at the same value

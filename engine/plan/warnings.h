@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -21,6 +22,10 @@ struct PutOut {
 
 [[nodiscard]] PutOut put_out(const Program& program, const Answers& answers, const Forecast& before,
                              const Forecast& after);
+
+// Why a job that would leave `lost` out is refused.
+[[nodiscard]] std::string loss_text(const Program& program, const Judgement& judgement,
+                                    const std::vector<PointId>& lost, const Forecast& after);
 
 // A line that takes something off, and whose reading a later job is expected to put out again, says so: what was cut off can not
 // be put back.
