@@ -154,8 +154,10 @@ std::vector<std::size_t> targets_set_by(const Program& program, const Forecast& 
 
 std::optional<double> share_told(const Program& program, const Forecast& forecast, const JobInfo& job,
                                  const Amount& amount) {
-  const double whole = amount.travel ? std::abs(*amount.travel) : 0.0;
-  const auto way = whole > 0.0 ? way_told(program, forecast, job, amount) : std::nullopt;
+  if (!amount.travel) return std::nullopt;
+  const double whole = std::abs(*amount.travel);
+  if (whole < noise_mm) return 0.0;
+  const auto way = way_told(program, forecast, job, amount);
   return way ? std::optional(way->to_double() / whole) : std::nullopt;
 }
 
