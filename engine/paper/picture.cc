@@ -79,7 +79,8 @@ class SidePicture {
     std::string text = fmt::format(
         "Nut at the left, saddle at the right; heights are drawn {:.0f} times as tall as lengths.", stretch);
     for (const DrawnReading& reading : side_.readings) {
-      text += fmt::format(" {}: the house wants {}.", read_text(program_, judgement_, reading), wanted(reading.point));
+      text += fmt::format(" {}{}: the house wants {}.", read_text(program_, judgement_, reading),
+                          method_note(program_, judgement_, reading.point), wanted(reading.point));
     }
     if (side_.before)
       text += fmt::format(
@@ -90,7 +91,7 @@ class SidePicture {
   }
 
   [[nodiscard]] std::string wanted(PointId point) const {
-    const std::string text = Scene(program_, judgement_).target_text(point);
+    const std::string text = wanted_text(program_, judgement_, point);
     return text.empty() ? "nothing of it" : text;
   }
 
@@ -201,11 +202,13 @@ void numbers_table(HtmlWriter& out, const Program& program, const Judgement& jud
     const auto found = last.find(point);
     std::string after = "as it is";
     if (found != last.end())
-      after = found->second ? shown(program, judgement, point, *found->second) : "known when read again";
+      after = found->second ? shown(program, judgement, point, *found->second) + stated_by(program, point)
+                            : "known when read again";
     const std::string member = name_members(program, {point});
-    const std::string wanted = Scene(program, judgement).target_text(point);
+    const std::string wanted = wanted_text(program, judgement, point);
     rows.push_back({plain_name(program.reading_of(point).name) + (member.empty() ? "" : " (" + member + ")"),
-                    to_text(judgement.points[point].value), wanted.empty() ? "-" : wanted, after});
+                    to_text(judgement.points[point].value) + method_note(program, judgement, point),
+                    wanted.empty() ? "-" : wanted, after});
   }
   page_table(out, {"reading", "read", "the house wants", "expected after"}, rows);
 }
