@@ -135,8 +135,8 @@ int estimate_command(Session& session) {
   if (visit->house == nullptr) throw WorldError("an estimate needs prices, and no house.yaml lies above the visit");
   const Plan plan = make_plan(visit->program, visit->judgement);
   const Date day = day_of(session.options);
-  const EstimateInput in{visit->program, *visit->house, *visit->tree, visit->judgement, plan, day,
-                         visit->last ? &*visit->last : nullptr};
+  const EstimateInput in{
+      visit->program, *visit->house, *visit->tree, visit->judgement, plan, day, visit->last ? &*visit->last : nullptr};
   const bool final_bill = session.options.final_bill;
   const auto estimate = final_bill ? make_final(in, session.diagnostics) : make_estimate(in, session.diagnostics);
   if (!estimate) return session.finish();

@@ -13,8 +13,8 @@ namespace {
 // True when it would be passed by more than the house goes without asking.
 bool tell_ceiling(const OpenVisit& visit, Date day, Plan& plan, Diagnostics& out) {
   if (!visit.judgement.up_to || visit.house == nullptr) return false;
-  const EstimateInput in{visit.program, *visit.house, *visit.tree, visit.judgement, plan, day,
-                         visit.last ? &*visit.last : nullptr};
+  const EstimateInput in{
+      visit.program, *visit.house, *visit.tree, visit.judgement, plan, day, visit.last ? &*visit.last : nullptr};
   const auto estimate = make_estimate(in, out);
   const std::string told = estimate ? ceiling_note(*estimate) : "";
   if (!told.empty()) plan.told.insert(plan.told.begin(), told);

@@ -114,7 +114,8 @@ class Foreseeing {
 
   Cost total_of(const Plan& plan) const {
     auto lines =
-        gather({in_.program, in_.house, in_.visit, in_.judgement, plan, in_.today, in_.last}, book_, Stage::planned).lines;
+        gather({in_.program, in_.house, in_.visit, in_.judgement, plan, in_.today, in_.last}, book_, Stage::planned)
+            .lines;
     return settle(lines, book_, rush_).total;
   }
 

@@ -203,7 +203,8 @@ class Making {
       const auto is_it = [&](const PlanLine& line) { return line.job == job && !line.waits_for_yes; };
       if (std::none_of(plan.lines.begin(), plan.lines.end(), is_it)) return std::nullopt;
     }
-    return gather({in_.program, in_.house, in_.visit, judgement, plan, in_.today, in_.last}, book_, Stage::planned).lines;
+    return gather({in_.program, in_.house, in_.visit, judgement, plan, in_.today, in_.last}, book_, Stage::planned)
+        .lines;
   }
 
   void add_alternative(EstimateLine& line, const PlanLine& planned, JobId job, const std::vector<EstimateLine>& base) {
@@ -307,7 +308,8 @@ class Making {
     while (refuse(lines, refused)) {
       any = true;
       const Plan plan = make_plan(in_.program, refused);
-      lines = gather({in_.program, in_.house, in_.visit, refused, plan, in_.today, in_.last}, book_, Stage::planned).lines;
+      lines =
+          gather({in_.program, in_.house, in_.visit, refused, plan, in_.today, in_.last}, book_, Stage::planned).lines;
     }
     if (!any) return;
     estimate_.if_no = settle(lines, book_, rush());

@@ -204,16 +204,7 @@ std::string no_work_text(const Program& program, const Judgement& judgement, con
   if (out.empty())
     return std::string("nothing to do: everything that was read is within the house's specs") +
            (as_asked ? ", or as the player asks" : "");
-  if (!plan.left.empty() || !plan.conflicts.empty()) {
-    const auto is_told = [&](PointId point) {
-      const auto has = [&](const auto& each) { return std::count(each.points.begin(), each.points.end(), point) > 0; };
-      const TargetInfo* target = program.target(point);
-      return target->low || target->high || std::any_of(plan.left.begin(), plan.left.end(), has);
-    };
-    out.erase(std::remove_if(out.begin(), out.end(), is_told), out.end());
-    return "nothing is planned, for the reasons below" +
-           (out.empty() ? "" : fmt::format("; no job of this profile answers {}", name_points(program, out)));
-  }
+  if (!plan.left.empty() || !plan.conflicts.empty()) return "nothing is planned, for the reasons below";
   return fmt::format("nothing is planned: no job of this profile answers {}", name_points(program, out));
 }
 
