@@ -19,7 +19,6 @@ namespace {
 constexpr double noise_mm = 1e-6;
 // A post that nobody asked to turn stays where it would move less.
 constexpr double least_post_mm = 0.02;
-const Ratio default_step = *Ratio::make(1, 100);
 
 const char* direction(Control control, bool positive) {
   if (control == Control::saddle_place) return positive ? "away from the nut" : "toward the nut";
@@ -56,12 +55,21 @@ std::optional<Value> in_terms(const Program& program, const Forecast& forecast, 
   return result.value;
 }
 
+// What a bench tells apart in the unit that the house shows lengths in: 0.01 mm, or half a thou.
+Ratio step_of(const Program& program, const JobInfo& job) {
+  if (job.work_to && by_length(job)) return job.work_to->value;
+  const Unit unit = program.show_length.value_or(Unit::mm);
+  const bool inches = unit == Unit::in || unit == Unit::thou;
+  const auto half_thou = divide(info(Unit::thou).factor, 2);
+  return inches && half_thou ? *half_thou : *Ratio::make(1, 100);
+}
+
 // What of the way is told, in mm: whole steps of a length; whole turns where the job removes, and else all of it.
 std::optional<Ratio> way_told(const Program& program, const Forecast& forecast, const JobInfo& job,
                               const Amount& amount) {
   const auto exact = Ratio::floor_of(std::abs(*amount.travel) + noise_mm);
   if (!exact) return std::nullopt;
-  if (by_length(job)) return round_to(*exact, job.work_to ? job.work_to->value : default_step, rounding(job));
+  if (by_length(job)) return round_to(*exact, step_of(program, job), rounding(job));
   if (!job.removes) return exact;
   for (const JobInfo::Tell& tell : job.tell) {
     const auto turns =
@@ -126,10 +134,11 @@ void turn_posts(const Program& program, std::vector<Amount>& amounts) {
 // The travel in the tool's terms; empty where it comes to nothing.
 std::string in_words(const Program& program, const Forecast& forecast, const JobInfo& job, const Amount& amount) {
   const auto way = way_told(program, forecast, job, amount);
-  const Ratio step = job.work_to && by_length(job) ? job.work_to->value : default_step;
+  const Ratio step = step_of(program, job);
+  const Unit unit = program.show_length.value_or(Unit::mm);
   const auto rounded = way ? round_to(*way, step, rounding(job)) : std::nullopt;
   if (!rounded) return "";
-  return fmt::format("{} {}", to_text(*rounded, Unit::mm, step), direction(*job.moves, *amount.travel > 0)) +
+  return fmt::format("{} {}", to_text(*rounded, unit, step), direction(*job.moves, *amount.travel > 0)) +
          told(program, forecast, job, amount.point, *way);
 }
 
