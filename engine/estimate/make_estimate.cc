@@ -130,7 +130,9 @@ class Making {
         offer.amount = book_.time(offer.price.minutes, true).value_or(Cost::too_large());
       if (offer.price.has_amount() && priced.size() < most_offers) {
         priced.push_back(*offer.job);
-        auto lines = lines_if({*offer.job}, {}).value_or(with_job(base, offer));
+        const auto planned = lines_if({*offer.job}, {});
+        if (planned) include(offer, *planned);
+        auto lines = planned.value_or(with_job(base, offer));
         const Bill bill = settle(lines, book_, rush());
         offer.total_with = bill.total;
         offer.deposit_share = book_.deposit_share(bill.net.typical);
@@ -140,6 +142,15 @@ class Making {
     }
     if (priced.size() < 2) return;
     if (auto lines = lines_if(priced, {})) estimate_.with_all_offers = total_of(std::move(*lines));
+  }
+
+  // What the package covers costs nothing beside it.
+  static void include(EstimateLine& offer, const std::vector<EstimateLine>& lines) {
+    for (const EstimateLine& each : lines) {
+      if (each.job == offer.job) return;
+      if (std::count(each.covers.begin(), each.covers.end(), offer.label) > 0) offer.included_in = each.label;
+    }
+    if (!offer.included_in.empty()) offer.price.cost = offer.amount = {};
   }
 
   // The package that the visit asks for, where a yes to what is offered or agreed would not bring it with it.

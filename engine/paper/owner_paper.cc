@@ -167,7 +167,8 @@ class Paper {
 
   void deposit() {
     if (estimate_.deposit.is_zero() || estimate_.finished) return;
-    const std::string share = to_text(estimate_.deposit_share, Unit::percent);
+    const std::string share =
+        to_text(estimate_.deposit_share, Unit::percent) + (estimate_.bill.tax.is_zero() ? "" : " before tax");
     page_.row(estimate_.begun ? fmt::format("deposit of {} in it, where not paid yet", share)
                               : fmt::format("deposit before we begin, {}", share),
               column(estimate_.deposit));
@@ -304,10 +305,12 @@ class Paper {
     if (estimate_.offers.empty()) return;
     page_.heading(estimate_.stopped ? "WHAT WE CAN DO, IF YOU SAY YES" : "ON OFFER, NOT IN THE TOTAL");
     for (const EstimateLine& offer : estimate_.offers) {
-      page_.row(numbered(offer), amount_of(offer));
-      if (offer.price.has_amount()) range_of(offer.amount);
+      const bool included = !offer.included_in.empty();
+      page_.row(numbered(offer), included ? "included" : amount_of(offer));
+      if (included) page_.under(fmt::format("in: {}", offer.included_in));
+      if (offer.price.has_amount() && !included) range_of(offer.amount);
       reasons(offer);
-      whole_bill(offer);
+      if (!included) whole_bill(offer);
       answer(offer);
     }
     if (estimate_.with_all_offers) page_.row("the whole bill with all of these", column(*estimate_.with_all_offers));

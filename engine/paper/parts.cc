@@ -116,9 +116,10 @@ std::string expected_text(const Program& program, const Judgement& judgement, co
 std::string time_text(const JobInfo& job) {
   std::string out;
   if (job.minutes) out += fmt::format("{} min at the bench", to_decimal(job.minutes->value));
-  if (job.wait)
-    out += fmt::format("{}wait {}", out.empty() ? "" : ", ", to_text(job.wait->second.value, job.wait->second.unit));
-  return out;
+  if (!job.wait) return out;
+  const auto& [least, most] = *job.wait;
+  const std::string from = least.value == most.value ? "" : to_text(least.value, least.unit) + " to ";
+  return out + fmt::format("{}wait {}{}", out.empty() ? "" : ", ", from, to_text(most.value, most.unit));
 }
 
 std::string paid_text(const Program& program, const Judgement& judgement, const PlanLine& line, bool ended_early) {

@@ -30,6 +30,7 @@ class Beginning {
       plan_.told.push_back("this visit is closed");
       return false;
     }
+    tell_failures();
     tell_contradictions();
     tell_missing_facts();
     tell_pull();
@@ -54,6 +55,21 @@ class Beginning {
 
   void say(const std::optional<TypedText>& text, const Hand& hand = empty_hand) {
     if (text) plan_.told.push_back(evaluator_.text(*text, hand));
+  }
+
+  // What could not be worked out is no answer, and the exit says so too.
+  void tell_failures() {
+    const auto tell = [&](const char* what, const std::string& name, const std::optional<Failure>& failure) {
+      if (failure)
+        plan_.told.push_back(
+            fmt::format("the {} '{}' could not be worked out: {}", what, plain_name(name), failure->message));
+    };
+    for (std::size_t i = 0; i < program_.stops.size(); ++i)
+      tell("stop", program_.stops[i].name, judgement_.stops[i].failure);
+    for (std::size_t i = 0; i < program_.gates.size(); ++i)
+      tell("gate", program_.gates[i].name, judgement_.gates[i].failure);
+    for (std::size_t i = 0; i < program_.rules.size(); ++i)
+      tell("rule", program_.rules[i].name, judgement_.rules[i].failure);
   }
 
   void tell_contradictions() {
