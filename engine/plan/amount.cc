@@ -144,6 +144,11 @@ std::string in_words(const Program& program, const Forecast& forecast, const Job
 
 }  // namespace
 
+std::string work_step(const Program& program, const JobInfo& job) {
+  if (job.work_to) return to_text(job.work_to->value, job.work_to->unit);
+  return to_text(step_of(program, job), program.show_length.value_or(Unit::mm));
+}
+
 bool has_posts(const Program& program, const JobInfo& job) {
   return job.moves == Control::saddle_height && program.post_span_mm > 0 && program.string_span_mm > 0;
 }

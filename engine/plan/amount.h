@@ -31,6 +31,8 @@ namespace stringline {
 // says of that. A bridge on two posts is expected at its aims, for each post moves both sides.
 void expect_as_told(const Program& program, const Forecast& after,
                     const std::vector<std::optional<model::Range>>& before, PlanLine& line);
+// "0.05 mm": what a job is worked to.
+[[nodiscard]] std::string work_step(const Program& program, const JobInfo& job);
 [[nodiscard]] bool has_posts(const Program& program, const JobInfo& job);
 [[nodiscard]] std::string posts_text(const Program& program);
 

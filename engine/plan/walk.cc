@@ -393,7 +393,7 @@ class Walk {
     for (const auto& [text, points] : reasons)
       left(points, job,
            fmt::format("{}{}; what is to go rounds to nothing in steps of {}", name_points(program_, points), text,
-                       info.work_to ? to_text(info.work_to->value, info.work_to->unit) : "0.01 mm"),
+                       work_step(program_, info)),
            true);
     return true;
   }
