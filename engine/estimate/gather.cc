@@ -118,36 +118,39 @@ class Gathering {
 
   // Priced by what was known before it was done, every time it was.
   EstimateLine done_line(JobId job) {
-    EstimateLine line = work_line(job, nullptr);
+    const auto moments = book_.job_varies(job) ? before_.of(job) : std::vector<const BeforeWork::Moment*>();
+    EstimateLine line = moments.empty() ? work_line(job, nullptr) : line_before(job, moments);
     line.done = true;
-    if (!book_.job_varies(job)) return line;
-    int called = 0;
-    Places places;
-    const BeforeWork::Moment* last = nullptr;
-    for (const BeforeWork::Moment* moment : before_.of(job)) {
-      last = moment;
-      called += calls(moment->program, moment->judgement, job);
-      if (const PlanLine* planned = moment->line_of(job)) add_places(*planned, places);
-    }
-    if (last == nullptr) return line;
-    const int count = std::max({1, static_cast<int>(places.at.size()), called});
-    for (const Axis axis : called_over(last->program, last->judgement, job)) places.axes.insert(axis);
-    set_price(line, last->book.job(job, count), places.axes);
-    hold_to_agreed(line);
-    if (stage_ == Stage::final) settle_on_typical(line);
     return line;
   }
 
+  EstimateLine line_before(JobId job, const std::vector<const BeforeWork::Moment*>& moments) const {
+    int called = 0;
+    Places places;
+    for (const BeforeWork::Moment* moment : moments) {
+      called += calls(moment->program, moment->judgement, job);
+      if (const PlanLine* planned = moment->line_of(job)) add_places(*planned, places);
+      for (const Axis axis : called_over(moment->program, moment->judgement, job)) places.axes.insert(axis);
+    }
+    const int count = std::max({1, static_cast<int>(places.at.size()), called});
+    return priced_line(job, nullptr, moments.back()->book.job(job, count), places.axes);
+  }
+
   EstimateLine work_line(JobId job, const PlanLine* planned) const {
-    EstimateLine line;
-    line.job = job;
-    line.name = info(job).name;
-    line.label = info(job).label;
     Places places;
     if (planned != nullptr) add_places(*planned, places);
     for (const Axis axis : called_over(in_.program, in_.judgement, job)) places.axes.insert(axis);
     const int called = calls(in_.program, in_.judgement, job);
-    set_price(line, book_.job(job, std::max({1, static_cast<int>(places.at.size()), called})), places.axes);
+    const int count = std::max({1, static_cast<int>(places.at.size()), called});
+    return priced_line(job, planned, book_.job(job, count), places.axes);
+  }
+
+  EstimateLine priced_line(JobId job, const PlanLine* planned, const Price& price, const std::set<Axis>& axes) const {
+    EstimateLine line;
+    line.job = job;
+    line.name = info(job).name;
+    line.label = info(job).label;
+    set_price(line, price, axes);
     line.waits = planned != nullptr && planned->waits_for_yes;
     line.asked = has(in_.judgement.asked, job);
     line.agreed = has(in_.judgement.agreed, job);
