@@ -90,10 +90,11 @@ std::string expected_text(const Program& program, const Judgement& judgement, co
   for (const Predicted& each : expected) groups[program.points[each.point].reading].push_back(each);
   std::string out;
   const auto add = [&](const std::vector<PointId>& points, model::Range value, std::optional<Verdict> verdict) {
-    out += fmt::format("{}{} {}{}", out.empty() ? "" : "; ", name_points(program, points),
-                       shown(program, judgement, points.front(), value) + stated_by(program, points.front()),
-                       verdict ? fmt::format(", {}", to_text(*verdict)) : "");
-    if (verdict && *verdict != Verdict::within && is_asked_for(program, judgement, points.front(), value))
+    out += fmt::format("{}{} {}", out.empty() ? "" : "; ", name_points(program, points),
+                       shown(program, judgement, points.front(), value) + stated_by(program, points.front()));
+    if (!verdict) return;
+    out += fmt::format(", {}", to_text(*verdict));
+    if (*verdict != Verdict::within && is_asked_for(program, judgement, points.front(), value))
       out += ", as the player asks";
   };
   for (const auto& [reading, members] : groups) {
