@@ -64,6 +64,16 @@ Ratio step_of(const Program& program, const JobInfo& job) {
   return inches && half_thou ? *half_thou : *Ratio::make(1, 100);
 }
 
+// Turns of the tool that go `travel`; nothing where the job is not told in turns.
+std::optional<Ratio> turns_for(const Program& program, const Forecast& forecast, const JobInfo& job, PointId point,
+                               Ratio travel) {
+  for (const JobInfo::Tell& tell : job.tell) {
+    if (tell.name != "turns") continue;
+    if (const auto turns = in_terms(program, forecast, tell, point, travel)) return *turns->number.lo;
+  }
+  return std::nullopt;
+}
+
 // What of the way is told, in mm: whole steps of a length; whole turns where the job removes, and else all of it.
 std::optional<Ratio> way_told(const Program& program, const Forecast& forecast, const JobInfo& job,
                               const Amount& amount) {
@@ -71,14 +81,10 @@ std::optional<Ratio> way_told(const Program& program, const Forecast& forecast, 
   if (!exact) return std::nullopt;
   if (by_length(job)) return round_to(*exact, step_of(program, job), rounding(job));
   if (!job.removes) return exact;
-  for (const JobInfo::Tell& tell : job.tell) {
-    const auto turns =
-        tell.name == "turns" ? in_terms(program, forecast, tell, amount.point, *exact) : std::optional<Value>();
-    const double all = turns ? std::abs(turns->number.lo->to_double()) : 0.0;
-    const auto whole = all > 0.0 ? round_to(*turns->number.lo, job.work_to->value, rounding(job)) : std::nullopt;
-    if (whole) return Ratio::floor_of(exact->to_double() * std::abs(whole->to_double()) / all);
-  }
-  return exact;
+  const auto turns = turns_for(program, forecast, job, amount.point, *exact);
+  const double all = turns ? std::abs(turns->to_double()) : 0.0;
+  const auto whole = all > 0.0 ? round_to(*turns, job.work_to->value, rounding(job)) : std::nullopt;
+  return whole ? Ratio::floor_of(exact->to_double() * std::abs(whole->to_double()) / all) : exact;
 }
 
 std::string told(const Program& program, const Forecast& forecast, const JobInfo& job, PointId point, Ratio travel) {
@@ -177,9 +183,34 @@ std::optional<double> share_told(const Program& program, const Forecast& forecas
 
 bool comes_to_nothing(const Program& program, const Forecast& forecast, const JobInfo& job,
                       const std::vector<Amount>& amounts) {
+  const auto to_no_turn = [&](const Amount& amount) {
+    const auto exact =
+        amount.travel && !by_length(job) ? Ratio::floor_of(std::abs(*amount.travel) + noise_mm) : std::nullopt;
+    const auto turns = exact ? turns_for(program, forecast, job, amount.point, *exact) : std::nullopt;
+    const auto whole = turns ? round_to(*turns, job.work_to->value, rounding(job)) : std::nullopt;
+    return whole && whole->to_double() == 0.0;
+  };
   return !amounts.empty() && std::all_of(amounts.begin(), amounts.end(), [&](const Amount& amount) {
-    return share_told(program, forecast, job, amount) == 0.0;
+    return to_no_turn(amount) || share_told(program, forecast, job, amount) == 0.0;
   });
+}
+
+std::vector<std::size_t> take_too_small(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                        std::vector<Amount>& amounts, std::vector<std::size_t>& targets) {
+  std::vector<std::size_t> small;
+  if (comes_to_nothing(program, forecast, job, amounts)) {
+    amounts.clear();
+    small.swap(targets);
+  }
+  if (has_posts(program, job)) return small;
+  const auto goes = [&](const Amount& amount) { return !comes_to_nothing(program, forecast, job, {amount}); };
+  const auto gone = std::stable_partition(amounts.begin(), amounts.end(), goes);
+  for (auto amount = gone; amount != amounts.end(); ++amount) {
+    small.push_back(static_cast<std::size_t>(program.target_of[amount->point]));
+    targets.erase(std::find(targets.begin(), targets.end(), small.back()));
+  }
+  amounts.erase(gone, amounts.end());
+  return small;
 }
 
 void expect_as_told(const Program& program, const Forecast& after,

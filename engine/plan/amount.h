@@ -27,6 +27,10 @@ namespace stringline {
 // All of them rounded to nothing at the job's `work_to:`.
 [[nodiscard]] bool comes_to_nothing(const Program& program, const Forecast& forecast, const JobInfo& job,
                                     const std::vector<Amount>& amounts);
+// Takes out, and gives, the targets at which an amount rounds to nothing; of a bridge on posts, where one hangs on the other, all or
+// none.
+std::vector<std::size_t> take_too_small(const Program& program, const Forecast& forecast, const JobInfo& job,
+                                        std::vector<Amount>& amounts, std::vector<std::size_t>& targets);
 // Of the readings that a line's job is for: what they come to when its amounts are carried out as they are told, and what the house
 // says of that. A bridge on two posts is expected at its aims, for each post moves both sides.
 void expect_as_told(const Program& program, const Forecast& after,

@@ -362,17 +362,13 @@ class Walk {
     return true;
   }
 
-  void do_asked(JobId job, const Places& places, int phase) {
+  void do_asked(JobId job, Places places, int phase) {
     PlanLine line;
     line.job = job;
-    std::map<std::string, std::vector<PointId>> reasons;  // members of which the same is to be said
-    for (const std::size_t at : places) {
-      reasons[reason_of(program_, judgement_, at)].push_back(program_.targets[at].point);
-      line.points.push_back(program_.targets[at].point);
-    }
     line.amounts = amounts_for(program_, forecast_, program_.jobs[job], places);
-    if (called_.count(job) == 0 && leave_too_small(job, line, reasons)) return;
-    for (const auto& [text, points] : reasons) line.because.push_back(name_points(program_, points) + text);
+    if (leave_too_small(job, line.amounts, places)) return;
+    for (const auto& [text, points] : reasons_at(places)) line.because.push_back(name_points(program_, points) + text);
+    for (const std::size_t at : places) line.points.push_back(program_.targets[at].point);
     if (has_posts(program_, program_.jobs[job]) && !line.amounts.empty()) line.because.push_back(posts_text(program_));
     if (called_.count(job) > 0) line.because.insert(line.because.end(), called_[job].begin(), called_[job].end());
     if (leave_declined(job, line.because)) return;
@@ -385,17 +381,28 @@ class Walk {
     finish(std::move(line), places);
   }
 
-  // Where all that the job would be told rounds to nothing at its `work_to:`.
-  bool leave_too_small(JobId job, const PlanLine& line, const std::map<std::string, std::vector<PointId>>& reasons) {
+  // Members of which the same is to be said.
+  std::map<std::string, std::vector<PointId>> reasons_at(const Places& places) const {
+    std::map<std::string, std::vector<PointId>> reasons;
+    for (const auto at : places) reasons[reason_of(program_, judgement_, at)].push_back(program_.targets[at].point);
+    return reasons;
+  }
+
+  // Where what the job would be told rounds to nothing at its `work_to:`; true where that is all and nothing else calls the job.
+  bool leave_too_small(JobId job, std::vector<Amount>& amounts, Places& places) {
     const JobInfo& info = program_.jobs[job];
-    if (!comes_to_nothing(program_, forecast_, info, line.amounts)) return false;
-    planned_[job] = true;
-    for (const auto& [text, points] : reasons)
-      left(points, job,
-           fmt::format("{}{}; what is to go rounds to nothing in steps of {}", name_points(program_, points), text,
+    if (called_.count(job) > 0 && comes_to_nothing(program_, forecast_, info, amounts)) return false;
+    const Places small = take_too_small(program_, forecast_, info, amounts, places);
+    const bool all = places.empty();
+    for (const auto& [text, points] : reasons_at(small)) {
+      const auto what = all ? name_points(program_, points) : "it";
+      left(points, all ? std::optional(job) : std::nullopt,
+           fmt::format("{}{}; what is to go{} rounds to nothing in steps of {}", what, text, all ? "" : " there",
                        work_step(program_, info)),
            true);
-    return true;
+    }
+    planned_[job] = all;
+    return all;
   }
 
   void do_called(JobId job, const std::vector<std::string>& because, const std::string& why_here) {
@@ -532,7 +539,9 @@ class Walk {
       }
       forecast_.read_again(point);
     }
-    for (const auto& [job, asked] : asking) {
+    for (auto& [job, asked] : asking) {
+      auto amounts = amounts_for(program_, forecast_, program_.jobs[job], asked);
+      if (take_too_small(program_, forecast_, program_.jobs[job], amounts, asked); asked.empty()) continue;
       Forecast after = forecast_;
       after.do_job(program_.jobs[job], asked);
       const auto lost = put_out(program_, answers(), forecast_, after).lost;
@@ -541,8 +550,6 @@ class Walk {
                                             loss_text(program_, judgement_, lost, after)));
         continue;
       }
-      std::vector<Amount> amounts = amounts_for(program_, forecast_, program_.jobs[job], asked);
-      if (comes_to_nothing(program_, forecast_, program_.jobs[job], amounts)) amounts.clear();
       std::move(amounts.begin(), amounts.end(), std::back_inserter(line.amounts));
       mind_opposites(program_, judgement_, forecast_, plan_.lines, {job, asked}, line.warnings);
       warn_what_was_cut(program_, judgement_, forecast_, after, job, plan_.lines);

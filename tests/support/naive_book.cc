@@ -186,10 +186,20 @@ class WorkList {
     const auto before = guesses_;
     std::map<std::string, std::string> verdicts;
     for (const auto& [point, verdict] : outcome_.verdicts) verdicts[point] = verdict_now(point);
-    const auto amounts = move(job, points);
-    if (called_.count(job) == 0 && comes_to_nothing(job, amounts)) {
+    auto amounts = move(job, points);
+    const bool nothing = comes_to_nothing(job, amounts);
+    if (nothing && called_.count(job) == 0) {
       guesses_ = before;
       return;
+    }
+    Names far;  // the rest is too near its aim to be worked on
+    for (const std::string& point : points) {
+      const auto amount = amounts.find(job + " " + point);
+      if (nothing || amount == amounts.end() || !comes_to_nothing(job, {*amount})) far.push_back(point);
+    }
+    if (far.size() < points.size()) {
+      guesses_ = before;
+      amounts = move(job, far);
     }
     for (const auto& [point, verdict] : verdicts) {  // refused: within before, out after it, and nothing brings it back
       const std::string after = verdict_now(point);
@@ -205,17 +215,21 @@ class WorkList {
     outcome_.amounts.insert(amounts.begin(), amounts.end());
   }
 
-  // No amount of it is as much as a step of its `work_to:` when rounded to that.
+  // No amount of it is as much as a step of its `work_to:`, a length or turns of a screw, when rounded to that.
   bool comes_to_nothing(const std::string& job, const std::map<std::string, double>& amounts) const {
     const YAML::Node info = profile_["jobs"][job];
     const std::string written = info["work_to"] ? info["work_to"].Scalar() : "0.01 mm";
-    if (amounts.empty() || written.find(" mm") == std::string::npos) return false;
-    const double step = std::stod(written);
+    if (amounts.empty()) return false;
+    const bool in_turns = written.find(" turns") != std::string::npos;
+    const double pitch = in_turns ? number_of(profile_["facts"]["pitch"].Scalar()) : 1.0;
+    const double step = number_of(written.substr(0, written.find(" turns"))) * pitch;
     return std::all_of(amounts.begin(), amounts.end(), [&](const auto& each) {
       const double steps = (std::abs(each.second) + 1e-6) / step;
       return info["removes"] ? steps < 1.0 : steps < 0.5;
     });
   }
+
+  static double number_of(const std::string& text) { return to_double(parse(text)->number); }
 
   // Brings each point to its aim, and what its control moves besides with it. How far the control goes, by job and point.
   std::map<std::string, double> move(const std::string& job, const Names& points) {
