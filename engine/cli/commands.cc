@@ -431,7 +431,7 @@ std::string next_text(const Program& program, const Judgement& judgement, const 
   return lines_text(program, judgement, first);
 }
 
-// The names a note may use; nothing where the visit's profile can not be read, which is told when the file is checked.
+// The names a note may use; none where the visit's profile can not be read, which is told.
 KnownWords known_words(Session& session, const VisitTree& visit) {
   KnownWords known;
   (void)session.house_for(session.options.paths.front());  // its profiles lie over the shipped ones
@@ -450,6 +450,7 @@ std::optional<NewEntry> noted(Session& session, const std::string& path, const s
   if (tree == nullptr || tree->spoiled.any) return std::nullopt;
   try {
     const KnownWords known = known_words(session, *tree);
+    if (session.diagnostics.has_errors()) return std::nullopt;
     return with_entry(before, *tree, session.options.words, day_of(session.options), known);
   } catch (const EntryError& error) {
     throw UsageError(error.what());
