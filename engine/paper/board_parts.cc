@@ -61,7 +61,9 @@ Sums board_sums(const Board& board) {
   Sums sums;
   std::vector<std::string> counts;
   for (std::size_t i = 0; i < visit_states; ++i) {
-    if (board.count[i] > 0) counts.push_back(fmt::format("{} {}", board.count[i], to_text(static_cast<VisitState>(i))));
+    const auto state = static_cast<VisitState>(i);
+    const char* with = state == VisitState::mistakes ? "with " : "";
+    if (board.count[i] > 0) counts.push_back(fmt::format("{} {}{}", board.count[i], with, to_text(state)));
   }
   sums.emplace_back("open", fmt::format("{}: {}", board.rows.size(), fmt::join(counts, ", ")));
   const auto days = divide(board.minutes, Ratio(60 * bench_hours_a_day));
