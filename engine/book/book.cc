@@ -44,32 +44,58 @@ class Elsewhere {
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
     : shipped_(std::move(shipped)), sources_(sources), out_(&out) {}
 
+namespace {
+
+bool is_inside(const fs::path& path, const fs::path& folder) {
+  const fs::path rest = path.lexically_relative(folder);
+  return !rest.empty() && *rest.begin() != ".." && *rest.begin() != ".";
+}
+
+// A link to nothing is there.
+bool is_there(const fs::path& path) {
+  std::error_code error;
+  const auto status = fs::symlink_status(path, error);
+  if (status.type() == fs::file_type::none)
+    throw WorldError(fmt::format("can not read '{}': {}", path.string(), error.message()));
+  return status.type() != fs::file_type::not_found;
+}
+
+}  // namespace
+
+// By its name, or by where its folder really lies.
+bool HouseBook::is_of_house(const std::string& path) const {
+  if (folder_.empty() || path == "-") return false;
+  std::error_code error;
+  const fs::path named = fs::absolute(path, error).lexically_normal();
+  return is_inside(named, named_) ||
+         is_inside(fs::weakly_canonical(named.parent_path(), error) / named.filename(), real_);
+}
+
 // The file itself, or one of the folders between it and the house, may be a link; the house's own folder may be one too.
 bool HouseBook::leads_out(const std::string& path) const {
-  if (folder_.empty()) return false;
-  const fs::path inside = fs::path(path).lexically_normal().lexically_relative(fs::path(folder_).lexically_normal());
-  if (inside.empty() || *inside.begin() == ".." || *inside.begin() == ".") return false;  // it is no file of this house
-  fs::path at = folder_;
-  const auto is_link = [&at](const fs::path& part) {
-    std::error_code error;
-    return fs::is_symlink(at /= part, error);
-  };
-  if (std::none_of(inside.begin(), inside.end(), is_link)) return false;
+  if (!is_of_house(path)) return false;
   std::error_code error;
-  const fs::path target = fs::weakly_canonical(path, error).lexically_relative(fs::weakly_canonical(folder_, error));
-  return target.empty() || *target.begin() == "..";
+  const fs::path rest = fs::absolute(path, error).lexically_normal().lexically_relative(named_);
+  fs::path at = named_;
+  const auto is_link = [&](const fs::path& part) { return fs::is_symlink(at /= part, error); };
+  if (*rest.begin() != ".." && std::none_of(rest.begin(), rest.end(), is_link)) return false;  // the usual, and cheap
+  const fs::path target = fs::canonical(path, error);
+  return !error && !is_inside(target, real_);
 }
 
 std::string HouseBook::read_inside(const std::string& path) const {
   if (leads_out(path))
     throw WorldError(fmt::format("'{}' is a link that leads out of the house's folder '{}'; put the file itself there",
                                  path, folder_));
+  std::error_code error;
+  if (fs::is_other(path, error) && is_of_house(path))
+    throw WorldError(fmt::format("'{}' is a pipe or a device, and a house book holds files alone", path));
   return read_file(path);
 }
 
 std::string HouseBook::text_of(const std::string& path) {
   std::error_code error;
-  if (path != "-" && fs::is_regular_file(path, error)) return read_inside(path);
+  if (path != "-" && (fs::is_regular_file(path, error) || is_of_house(path))) return read_inside(path);
   const auto found = read_once_.find(path);
   return found != read_once_.end() ? found->second : read_once_.emplace(path, read_file(path)).first->second;
 }
@@ -221,7 +247,10 @@ const HouseTree* HouseBook::house_in(const std::string& folder) {
 
 const HouseTree* HouseBook::read_house_of(const std::string& folder) {
   if (house_ != nullptr && folder == folder_) return house_.get();
+  std::error_code error;
   folder_ = folder;
+  named_ = fs::absolute(folder, error).lexically_normal();
+  real_ = fs::weakly_canonical(folder, error);
   const auto node = document((fs::path(folder_) / "house.yaml").lexically_normal().string());
   if (!node) return nullptr;
   const auto kind = file_kind(*node, *out_);
@@ -230,10 +259,23 @@ const HouseTree* HouseBook::read_house_of(const std::string& folder) {
   return house_.get();
 }
 
+namespace {
+
+// What has a folder's name must be one: a link to nothing would pass for an empty folder.
+void refuse_unless_folder(const fs::path& folder) {
+  std::error_code error;
+  if (is_there(folder) && !fs::is_directory(folder, error))
+    throw WorldError(fmt::format("'{}' is no folder", folder.string()));
+}
+
+}  // namespace
+
 const ProfileTree* HouseBook::profile_in(const std::string& folder, const std::string& name, bool shipped, Span asked) {
   const std::string path = (fs::path(folder) / (name + ".yaml")).lexically_normal().string();
-  std::error_code error;
-  if (!fs::exists(path, error)) return nullptr;
+  if (!is_there(path)) {
+    refuse_unless_folder(folder);
+    return nullptr;
+  }
   const std::size_t before = out_->error_count();
   const ProfileTree* tree = profile_file(path, shipped ? fmt::format("shipped:{}.yaml", name) : path);
   if (tree != nullptr && tree->name.text != name) {
@@ -303,8 +345,10 @@ namespace {
 std::vector<std::string> yaml_files(const fs::path& folder, bool with_trials = false) {
   std::vector<std::string> paths;
   std::error_code error;
+  refuse_unless_folder(folder);
   for (const auto& entry : fs::directory_iterator(folder, error)) {
     const fs::path& path = entry.path();
+    if (path.filename().string().front() == '.') continue;  // an editor's lock, a draft
     if (path.extension() == ".yaml" && (with_trials || !holds_trials(path.string())))
       paths.push_back(path.lexically_normal().string());
   }
@@ -380,18 +424,22 @@ std::unique_ptr<const VisitTree> HouseBook::last_visit_before(const VisitTree& v
     if (!tree || !came_before(*tree, visit)) return;
     if (!last || *first_date(*last) <= *first_date(*tree)) last = std::move(tree);
   };
+  const auto text = [this](const std::string& path) {
+    try {
+      return read_inside(path);
+    } catch (const WorldError&) {  // told when that visit is looked at, or the whole house
+      return std::string();
+    }
+  };
   if (keeps_texts_ && visit_texts_.empty()) {
     for (const std::string& path : visit_paths()) {
-      if (leads_out(path)) continue;
-      visit_texts_.emplace_back(path, read_file(path));
+      visit_texts_.emplace_back(path, text(path));
       texts_by_id_.add(visit_texts_.back().second);
     }
   }
   for (const std::size_t at : texts_by_id_.may_name(id)) look_at(visit_texts_[at].first, visit_texts_[at].second);
   if (!keeps_texts_) {
-    for (const std::string& path : visit_paths()) {
-      if (!leads_out(path)) look_at(path, read_file(path));
-    }
+    for (const std::string& path : visit_paths()) look_at(path, text(path));
   }
   return last ? std::make_unique<const VisitTree>(std::move(*last)) : nullptr;
 }

@@ -4,6 +4,7 @@
 // letters, digits and _ in it is no profile's, so no name reaches outside the folders; nor does a link.
 #pragma once
 
+#include <filesystem>
 #include <map>
 #include <memory>
 #include <optional>
@@ -79,7 +80,7 @@ class HouseBook {
   void forget(const VisitTree& visit) { sources_.forget(visit.source); }
   // From now on the texts of the house's visits are read once for all that ask for one before them.
   void keep_visit_texts() { keeps_texts_ = true; }
-  // What a file holds. Throws WorldError when it can not be read, or is a link that leads out of the house's folder.
+  // What a file holds. Throws WorldError when it can not be read, is a link that leads out of the house's folder, or in it a pipe.
   [[nodiscard]] std::string read_inside(const std::string& path) const;
 
  private:
@@ -90,6 +91,8 @@ class HouseBook {
 
   // What a file holds; standard input and pipes can be read only once, and are asked for what they are before they are read.
   [[nodiscard]] std::string text_of(const std::string& path);
+  // Whether a file is one of this house, however it was named.
+  [[nodiscard]] bool is_of_house(const std::string& path) const;
   // Whether a file of this house is a link to one outside its folder.
   [[nodiscard]] bool leads_out(const std::string& path) const;
   [[nodiscard]] const HouseTree* read_house_of(const std::string& folder);
@@ -104,7 +107,9 @@ class HouseBook {
   std::vector<std::string> shipped_;
   Sources& sources_;
   Diagnostics* out_;
-  std::string folder_;  // of the house
+  std::string folder_;           // of the house, as it was named
+  std::filesystem::path named_;  // the same from the root
+  std::filesystem::path real_;   // and without links
   bool keeps_texts_ = false;
   std::vector<std::pair<std::string, std::string>> visit_texts_;  // by path, in its order; once they are kept
   IdIndex texts_by_id_;                                           // of these

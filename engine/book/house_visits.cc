@@ -24,9 +24,9 @@ bool is_closed(const VisitTree& tree) {
 }
 
 // A file that can not be read holds nothing.
-bool holds(const std::string& path, const std::string& words) {
+bool holds(const HouseBook& book, const std::string& path, const std::string& words) {
   try {
-    return read_file(path).find(words) != std::string::npos;
+    return book.read_inside(path).find(words) != std::string::npos;
   } catch (const WorldError&) {
     return false;
   }
@@ -52,7 +52,7 @@ HouseVisits::HouseVisits(HouseBook& book, const HouseTree* house, const std::opt
   std::size_t done = 0;
   for (const std::string& path : paths) {
     if (tell) tell(done++, paths.size());
-    if (instrument && !holds(path, *instrument)) continue;
+    if (instrument && !holds(book, path, *instrument)) continue;
     HouseVisit visit = read(path);
     const auto is_other = [&](const std::string& id) {
       return visit.tree && (!visit.tree->instrument.id || visit.tree->instrument.id->text != id);

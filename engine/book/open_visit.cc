@@ -10,7 +10,7 @@ std::optional<LastVisit> last_visit(HouseBook& book, const HouseTree* house, con
   const auto earlier = book.last_visit_before(visit);
   if (earlier == nullptr || !earlier->profile) return std::nullopt;
   Diagnostics unheard;
-  const auto layers = book.layers(*earlier->profile);
+  const auto layers = book.layers(*earlier->profile, unheard);
   const auto program = layers ? check({house, *layers, earlier.get()}, unheard) : std::nullopt;
   if (!program) return std::nullopt;
   book.forget(*earlier);

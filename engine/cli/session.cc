@@ -72,9 +72,17 @@ Json Session::document() const { return json_head(options.command, diagnostics, 
 
 namespace {
 
-// No result is YAML: what is there is a file of a book.
+// No result is YAML: what is there, under this name or behind a link of this name, is a file of a book.
 void refuse_to_lose(const std::filesystem::path& target) {
-  if (target.extension() == ".yaml" && std::filesystem::exists(target))
+  const auto is_yaml = [](const std::filesystem::path& path) {
+    std::string ending = path.extension().string();
+    for (char& letter : ending)
+      letter = static_cast<char>(letter >= 'A' && letter <= 'Z' ? letter - 'A' + 'a' : letter);
+    return ending == ".yaml" || ending == ".yml";
+  };
+  std::error_code error;
+  if (std::filesystem::exists(target, error) &&
+      (is_yaml(target) || is_yaml(std::filesystem::weakly_canonical(target, error))))
     throw WorldError(
         fmt::format("'{}' is there already, and a result is no file of a book; name another file", target.string()));
 }
