@@ -19,7 +19,8 @@ namespace {
 
 class Check {
  public:
-  Check(HouseBook& book, Diagnostics& out) : book_(book), out_(out) {}
+  Check(HouseBook& book, Diagnostics& out, std::vector<std::string>& unread)
+      : book_(book), out_(out), unread_(unread) {}
 
   void path(const std::string& path, const std::string& house) {
     const bool whole_house = fs::is_directory(path) || fs::path(path).filename() == "house.yaml";
@@ -43,9 +44,10 @@ class Check {
     for (const std::string& name : book_.own_profile_names()) used.insert(name);
     for (const VisitTree* tree : visits)
       if (tree->profile) used.insert(tree->profile->text);
-    for (const std::string& name : book_.profile_names()) add(name, used.empty() || used.count(name) > 0, true);
-    for (const VisitTree* tree : visits) visit(tree);
-    for (const std::string& file : book_.own_trials_paths()) trials(file);
+    for (const std::string& name : book_.profile_names())
+      readable([&] { add(name, used.empty() || used.count(name) > 0, true); });
+    for (const VisitTree* tree : visits) readable([&] { visit(tree); });
+    for (const std::string& file : book_.own_trials_paths()) readable([&] { trials(file); });
     review(profiles_, house_ != nullptr, out_);
     if (house_ != nullptr) check_house(*house_, profiles_, all_read_, out_);
   }
@@ -54,7 +56,7 @@ class Check {
     if (house_ == nullptr) return;
     const auto own = book_.own_profile_names();
     for (const std::string& name : book_.profile_names())
-      add(name, own.empty() || std::count(own.begin(), own.end(), name) > 0, false);
+      readable([&] { add(name, own.empty() || std::count(own.begin(), own.end(), name) > 0, false); });
     check_house(*house_, profiles_, all_read_, out_);
   }
 
@@ -116,17 +118,31 @@ class Check {
     }
   }
 
+  // What can not be read is no reason to be silent about the rest.
+  template <typename Look>
+  void readable(Look look) {
+    try {
+      look();
+    } catch (const WorldError& error) {
+      all_read_ = false;
+      if (std::count(unread_.begin(), unread_.end(), error.what()) == 0) unread_.emplace_back(error.what());
+    }
+  }
+
+  const VisitTree* visit_of_house(const std::string& path) {
+    const auto kind = book_.kind(path);
+    if (!kind || kind->kind == FileKind::visit) return book_.visit(path);
+    out_.report(Code::wrong_folder, kind->key, "this is no visit, and the folder visits/ holds visits alone",
+                "move it to profiles/, or begin it with visit: ID");
+    return nullptr;
+  }
+
   std::vector<const VisitTree*> all_visits() {
     std::vector<const VisitTree*> visits;
     std::map<std::string, const VisitTree*> by_id;
     for (const std::string& path : book_.visit_paths()) {
-      const auto kind = book_.kind(path);
-      if (kind && kind->kind != FileKind::visit) {
-        out_.report(Code::wrong_folder, kind->key, "this is no visit, and the folder visits/ holds visits alone",
-                    "move it to profiles/, or begin it with visit: ID");
-        continue;
-      }
-      const VisitTree* tree = book_.visit(path);
+      const VisitTree* tree = nullptr;
+      readable([&] { tree = visit_of_house(path); });
       if (tree == nullptr) continue;
       visits.push_back(tree);
       const auto [first, fresh] = by_id.emplace(tree->id.text, tree);
@@ -152,6 +168,7 @@ class Check {
 
   HouseBook& book_;
   Diagnostics& out_;
+  std::vector<std::string>& unread_;
   const HouseTree* house_ = nullptr;
   std::deque<Program> programs_;
   std::vector<HouseProfile> profiles_;
@@ -160,8 +177,13 @@ class Check {
 
 }  // namespace
 
-void check_path(HouseBook& book, const std::string& path, const std::string& house, Diagnostics& out) {
-  Check(book, out).path(path, house);
+void check_path(HouseBook& book, const std::string& path, const std::string& house, Diagnostics& out,
+                std::vector<std::string>& unread) {
+  try {
+    Check(book, out, unread).path(path, house);
+  } catch (const WorldError& error) {
+    unread.emplace_back(error.what());
+  }
 }
 
 }  // namespace stringline

@@ -9,12 +9,15 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "engine/book/book.h"
 
 namespace stringline {
 
-// `house`: the folder of the house where it was named, else empty: it is found above the path. Reports to `out`, which must be the book's own. Throws WorldError when there is no such file, or no house in the folder.
-void check_path(HouseBook& book, const std::string& path, const std::string& house, Diagnostics& out);
+// `house`: the folder of the house where it was named, else empty: it is found above the path. Reports to `out`, which must be the
+// book's own. What can not be read is told in `unread`, and the rest is checked all the same.
+void check_path(HouseBook& book, const std::string& path, const std::string& house, Diagnostics& out,
+                std::vector<std::string>& unread);
 
 }  // namespace stringline

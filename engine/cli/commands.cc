@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdio>
 #include <filesystem>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -72,15 +73,20 @@ void show(const Session& session, const Json& document, const std::string& text,
 }
 
 int check_command(Session& session) {
+  std::vector<std::string> unread;
   for (const std::string& path : session.options.paths)
-    check_path(session.book, path, session.options.house, session.diagnostics);
-  if (!session.options.output.empty() && !session.options.json) {
+    check_path(session.book, path, session.options.house, session.diagnostics, unread);
+  if (session.options.json) {
+    Json document = session.document();
+    if (!unread.empty()) document["error"] = fmt::format("{}", fmt::join(unread, "; "));
+    session.result(json_text(document));
+  } else if (!session.options.output.empty()) {
     session.result(render(session.diagnostics, session.sources, false));
-    return session.diagnostics.has_errors() ? 3 : 0;
+  } else {
+    (void)session.finish();
   }
-  const int status = session.finish();
-  if (status == 0 && session.options.json) session.result(json_text(session.document()));
-  return status;
+  for (const std::string& each : unread) (void)std::fprintf(stderr, "stringline: %s\n", printable(each).c_str());
+  return !unread.empty() ? 2 : session.diagnostics.has_errors() ? 3 : 0;
 }
 
 int work_command(Session& session) {
@@ -434,7 +440,6 @@ std::string next_text(const Program& program, const Judgement& judgement, const 
 // The names a note may use; none where the visit's profile can not be read, which is told.
 KnownWords known_words(Session& session, const VisitTree& visit) {
   KnownWords known;
-  (void)session.house_for(session.options.paths.front());  // its profiles lie over the shipped ones
   const auto layers = visit.profile ? session.book.layers(*visit.profile) : std::nullopt;
   if (!layers) return known;
   const LayeredProfile profile = layer(*layers);
@@ -460,12 +465,14 @@ std::optional<NewEntry> noted(Session& session, const std::string& path, const s
 int note_command(Session& session) {
   const std::string& path = session.options.paths.front();
   if (path == "-") throw UsageError("'note' writes into the visit's file; standard input is none");
-  const std::string before = read_file(path);
+  (void)session.house_for(path);  // what leads out of its folder is neither read nor written
+  const std::string before = session.book.read_inside(path);
   const auto entry = noted(session, path, before);
   const auto visit = entry ? session.visit(entry->text) : nullptr;
   if (!visit) return session.refuse("nothing was written");
   session.refuse_unless_it_can_be_told();
-  if (read_file(path) != before) throw WorldError(fmt::format("'{}' was changed meanwhile; note again", path));
+  if (session.book.read_inside(path) != before)
+    throw WorldError(fmt::format("'{}' was changed meanwhile; note again", path));
   write_file(path, entry->text);
   session.hear_only_of(
       {visit->tree->source, static_cast<std::uint32_t>(entry->begin), static_cast<std::uint32_t>(entry->end)});

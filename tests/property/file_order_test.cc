@@ -89,7 +89,9 @@ std::string seen(const fs::path& root, const std::map<std::string, std::string>&
   std::string text = board_of(book, house, sources) + instruments_of(book, house) + learnt_of(book, house, diagnostics);
   Diagnostics found;
   HouseBook again({"profiles"}, sources, found);
-  check_path(again, root.string(), "", found);
+  std::vector<std::string> unread;
+  check_path(again, root.string(), "", found, unread);
+  CHECK(unread.empty());
   text += render(found, sources, false);
   text = testing::without_places(text, root);
   static const std::regex name("visits/([A-Za-z0-9_.-]+[.]yaml)");
