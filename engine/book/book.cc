@@ -212,7 +212,7 @@ std::optional<std::string> HouseBook::folder_above(const std::string& path) {
   fs::path folder = fs::is_directory(path, error) ? fs::path(path) : fs::path(path).parent_path();
   if (folder.empty()) folder = ".";
   for (int up = 0; up < 32; ++up) {
-    if (fs::exists(folder / "house.yaml", error)) return folder.lexically_normal().string();
+    if (fs::exists(fs::symlink_status(folder / "house.yaml", error))) return folder.lexically_normal().string();
     const fs::path absolute = fs::absolute(folder, error);
     if (absolute == absolute.root_path()) return std::nullopt;
     folder = folder == "." || folder.filename() == ".." ? folder / ".." : folder.parent_path();
@@ -240,7 +240,7 @@ void HouseBook::read_house_file(const std::string& path) {
 
 const HouseTree* HouseBook::house_in(const std::string& folder) {
   std::error_code error;
-  if (!fs::exists(fs::path(folder) / "house.yaml", error))
+  if (!fs::exists(fs::symlink_status(fs::path(folder) / "house.yaml", error)))
     throw WorldError(fmt::format("no house.yaml in '{}'", folder));
   return read_house_of(fs::path(folder).lexically_normal().string());
 }
