@@ -146,10 +146,9 @@ std::unique_ptr<const VisitTree> HouseBook::visit_alone(const std::string& path,
   return tree && !tree->spoiled.any ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
 }
 
-std::unique_ptr<const VisitTree> HouseBook::visit_from(const std::string& shown, std::string text, bool json,
-                                                       Diagnostics& out) {
-  const SourceId source = sources_.add(shown, std::move(text));
-  auto tree = visit_in(shown, json ? read_json(source, sources_, out) : read_yaml(source, sources_, out), out);
+std::unique_ptr<const VisitTree> HouseBook::visit_from(SourceId source, bool json, Diagnostics& out) {
+  const auto node = json ? read_json(source, sources_, out) : read_yaml(source, sources_, out);
+  auto tree = visit_in(std::string(sources_.path(source)), node, out);
   return tree ? std::make_unique<const VisitTree>(std::move(*tree)) : nullptr;
 }
 

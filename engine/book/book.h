@@ -41,10 +41,8 @@ class HouseBook {
   [[nodiscard]] const VisitTree* visit(const std::string& path, std::string text);
   // Like `visit`, with its mistakes told apart from all others, so that one file does not spoil a look at many.
   [[nodiscard]] std::unique_ptr<const VisitTree> visit_alone(const std::string& path, Diagnostics& out);
-  // A visit that came as a text, called `shown` in messages; `json`: as a line of JSON. The tree is
-  // the caller's, who may `forget` its text.
-  [[nodiscard]] std::unique_ptr<const VisitTree> visit_from(const std::string& shown, std::string text, bool json,
-                                                            Diagnostics& out);
+  // A visit whose text is a source already; `json`: a line of JSON. The caller, whose the tree is, may have the text forgotten.
+  [[nodiscard]] std::unique_ptr<const VisitTree> visit_from(SourceId source, bool json, Diagnostics& out);
   // Messages call it `shown`, where that is given; shipped ones are called shipped:NAME.yaml wherever they are
   // installed, standard input <stdin>.
   [[nodiscard]] const ProfileTree* profile_file(const std::string& path, const std::string& shown = "");

@@ -16,9 +16,11 @@ namespace stringline {
 
 // A visit that is asked for.
 struct VisitAsked {
-  std::string from;  // what it is called: its path, or "<stdin>, line 3"
-  std::string path;  // its file; empty: it is `json`, and its house is the one here
-  std::string json;  // a line
+  std::string from;        // what it is called: its path, or "<stdin>, line 3"
+  std::string path;        // its file; empty: it is `json`, and its house is the one here
+  std::string json;        // a line
+  std::string named_in{};  // the line of a list that names `path`, where one does: "<stdin>, line 3"
+  std::string wrong{};     // why there is no visit to be looked for; empty: there is
 };
 
 class VisitStream {
@@ -34,13 +36,16 @@ class VisitStream {
     std::unique_ptr<const VisitTree> tree;  // null, like `open`, where something is wrong
     std::unique_ptr<OpenVisit> open;
     const Sources* sources = nullptr;  // of both; until `forget`
+    std::optional<SourceId> text;      // the visit's
   };
   // Throws WorldError when a file can not be read. What was found before must be gone.
   [[nodiscard]] Found open(const VisitAsked& asked);
+  // Its text, whatever came of it.
   void forget(const Found& found);
 
  private:
   struct Shelf;
+  void look(Shelf& shelf, const VisitAsked& asked, Found& found) const;
   [[nodiscard]] Shelf& shelf_of(const VisitAsked& asked);
 
   std::vector<std::string> shipped_;

@@ -30,7 +30,7 @@ SourceId Sources::add(std::string path, std::string text) {
 }
 
 void Sources::forget(SourceId id) {
-  entries_.at(id).text = std::string();
+  std::string().swap(entries_.at(id).text);  // an assigned empty text would keep the room of the old one
   entries_.at(id).line_starts = std::vector<std::size_t>(1, 0);
 }
 
