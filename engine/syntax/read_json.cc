@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "engine/diag/render.h"
+#include "engine/syntax/yaml_bytes.h"
 #include "engine/text/limits.h"
 
 namespace stringline {
@@ -34,20 +35,48 @@ std::pair<std::size_t, std::size_t> escape(std::string_view raw) {
   return {6, code < 0x80 ? 1 : code < 0x800 ? 2 : 3};
 }
 
+// As JSON writes it, of any size: what is too large or has an exponent is told by the reader of the value.
+bool is_number(std::string_view text) {
+  const auto digits = [&] {
+    const std::size_t count = std::min(text.find_first_not_of("0123456789"), text.size());
+    text.remove_prefix(count);
+    return count;
+  };
+  const auto next_is = [&](std::string_view any) { return !text.empty() && any.find(text.front()) != any.npos; };
+  if (next_is("-")) text.remove_prefix(1);
+  const bool zero = next_is("0");
+  const std::size_t whole = digits();
+  if (whole == 0 || (zero && whole > 1)) return false;
+  if (next_is(".")) {
+    text.remove_prefix(1);
+    if (digits() == 0) return false;
+  }
+  if (next_is("eE")) {
+    text.remove_prefix(1);
+    if (next_is("+-")) text.remove_prefix(1);
+    if (digits() == 0) return false;
+  }
+  return text.empty();
+}
+
 class Reader {
  public:
   Reader(SourceId source, std::string_view text, Diagnostics& out) : source_(source), padded_(text), out_(out) {}
 
   Node document() {
     simdjson::ondemand::parser parser;
-    auto document = good(parser.iterate(padded_));
+    auto begun = parser.iterate(padded_);
+    if (begun.error() != simdjson::SUCCESS) can_not_begin();
+    simdjson::ondemand::document document = std::move(begun).value_unsafe();
     parser_document_ = &document;
     if (good(document.type()) != json_type::object) unreadable(0, "a visit is an object: {\"visit\": ..}");
     simdjson::ondemand::value whole = good(document.get_value());
     Node node = value(whole, 1);
-    const std::string_view text(padded_.data(), padded_.size());
-    const std::size_t behind = text.find_first_not_of(" \t\r\n", node.span.end);
+    const std::size_t behind = text().find_first_not_of(" \t\r\n", node.span.end);
     if (behind != std::string_view::npos) unreadable(behind, "one object fills the line");
+    if (node.entries.empty())
+      stop(Code::nothing_inside, node.span, "the object is empty",
+           "a visit has an id and a profile: {\"visit\": \"a1\", \"profile\": \"flat_top\"}");
     return node;
   }
 
@@ -58,9 +87,42 @@ class Reader {
       const char* at = nullptr;
       const bool known =
           parser_document_ != nullptr && parser_document_->current_location().get(at) == simdjson::SUCCESS;
-      unreadable(known ? place(at) : 0, "keys and texts stand in double quotes, and nothing follows the last brace");
+      unreadable(known ? place(at) : 0, usual_hint);
     }
     return std::move(result).value_unsafe();
+  }
+
+  static constexpr const char* usual_hint = "keys and texts stand in double quotes, and nothing follows the last brace";
+
+  std::string_view text() const { return {padded_.data(), padded_.size()}; }
+
+  // The library looks at all bytes and quotes before anything else, and then says no place.
+  [[noreturn]] void can_not_begin() {
+    std::size_t quote = std::string_view::npos;  // that opens the text that `at` is in
+    for (std::size_t at = 0; at < text().size();) {
+      const char c = text()[at];
+      const CodePoint point = code_point_at(text(), at);
+      const bool control = static_cast<unsigned char>(c) < 0x20 && quote != std::string_view::npos;
+      if (!point.valid || control) refuse_byte(at);
+      if (c == '"') quote = quote == std::string_view::npos ? at : std::string_view::npos;
+      at += c == '\\' && at + 1 < text().size() && quote != std::string_view::npos && text()[at + 1] >= ' ' &&
+                    text()[at + 1] < '\x7f'
+                ? 2
+                : point.length;
+    }
+    if (quote != std::string_view::npos)
+      unreadable(quote, "this text is not closed: its second double quote is missing");
+    unreadable(0, usual_hint);
+  }
+  [[noreturn]] void refuse_byte(std::size_t at) {
+    const CodePoint point = code_point_at(text(), at);
+    const auto byte = static_cast<unsigned char>(text()[at]);
+    if (!point.valid)
+      stop(Code::invalid_utf8, span(at, at + 1), fmt::format("the byte \\x{:02X} is no UTF-8 here", byte),
+           "lines are read as UTF-8");
+    stop(Code::control_character, span(at, at + 1),
+         fmt::format("the character U+{:04X} can not stand here as it is", byte),
+         byte == '\t' ? "a tab in a text is written \\t" : "leave it out");
   }
 
   std::size_t place(const char* at) const {
@@ -76,6 +138,10 @@ class Reader {
     throw Stopped{};
   }
   [[noreturn]] void unreadable(std::size_t at, const char* hint) {
+    const auto control = [](char c) {
+      return static_cast<unsigned char>(c) < 0x20 && c != '\t' && c != '\r' && c != '\n';
+    };
+    if (at < text().size() && control(text()[at])) refuse_byte(at);
     stop(Code::unreadable_json, span(at, padded_.size()), "the text can not be read as JSON from here on", hint);
   }
 
@@ -87,14 +153,15 @@ class Reader {
            "split it" + limits::or_allow_more("nodes"));
     }
     if (type == json_type::object || type == json_type::array) return collection(from, type, depth);
-    if (type == json_type::string) return text(trimmed(from.raw_json_token()), good(from.get_string()));
+    if (type == json_type::string) return quoted(trimmed(from.raw_json_token()), from.get_string());
     const std::string_view token = trimmed(from.raw_json_token());
     if (type == json_type::null) {
       if (good(from.is_null()))
         stop(Code::null_value, span(token), "'null' is no value here", "leave the key out, or write 'unknown'");
       unreadable(place(token.data()), "a text stands in double quotes");
     }
-    if (type == json_type::number) (void)good(from.get_double());  // looks at how it is written
+    if (type == json_type::number && !is_number(token))
+      unreadable(place(token.data()), "a number is written as 12, 0.25 or -3, and a text stands in double quotes");
     if (type == json_type::boolean) (void)good(from.get_bool());
     Node node;
     node.span = span(token);
@@ -151,11 +218,16 @@ class Reader {
            fmt::format("the line holds more than {} keys and values", limits::now().nodes),
            "split it" + limits::or_allow_more("nodes"));
     }
-    return text({raw - 1, static_cast<std::size_t>(end - raw) + 2}, good(field.unescaped_key()));
+    return quoted({raw - 1, static_cast<std::size_t>(end - raw) + 2}, field.unescaped_key());
   }
 
   // `token` with its quotes, and what it stands for.
-  Node text(std::string_view token, std::string_view decoded) {
+  Node quoted(std::string_view token, simdjson::simdjson_result<std::string_view> read) {
+    if (read.error() == simdjson::STRING_ERROR) {
+      stop(Code::bad_escape, span(token), "a backslash in this text begins nothing that JSON knows",
+           "behind it stands one of \" \\ / b f n r t, or u and four digits; to mean itself it is written twice");
+    }
+    const std::string_view decoded = good(std::move(read));
     const auto control = [](char c) { return (c >= 0 && c < ' ' && c != '\n' && c != '\t') || c == '\x7f'; };
     if (std::any_of(decoded.begin(), decoded.end(), control)) {
       stop(Code::control_escape, span(token), "this text holds a control character",

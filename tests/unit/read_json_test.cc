@@ -72,6 +72,18 @@ TEST_CASE("an offset inside a text with escapes leads back to its place in the l
   CHECK(text.substr(at(5), 1) == "b");
 }
 
+TEST_CASE("a number is kept as it is written, however large") {
+  const Read read(R"({"visit": "a", "x": [1e400, -0.250e-7, 123456789012345678901234567890, 0, -0.5], "y": 1E+9})");
+  INFO(read.told());
+  REQUIRE(read.node);
+  const Node& list = read.node->entries[1].value;
+  REQUIRE(list.items.size() == 5);
+  CHECK(list.items[0].text == "1e400");
+  CHECK(list.items[1].text == "-0.250e-7");
+  CHECK(list.items[2].text == "123456789012345678901234567890");
+  CHECK(read.node->entries[2].value.text == "1E+9");
+}
+
 TEST_CASE("what is no JSON, or more than a visit may say, is refused with its place") {
   struct Row {
     std::string text;
@@ -89,7 +101,26 @@ TEST_CASE("what is no JSON, or more than a visit may say, is refused with its pl
       {R"({"visit": "a\u0007"})", "line:1:11: error: this text holds a control character [E152]"},
       {"{\"visit\": " + std::string(40, '[') + std::string(40, ']') + "}", "[E124]"},
       {"{\"visit\": \"" + std::string(1U << 20U, 'a') + "\"}", "[E101]"},
-      {"{\"visit\": \"\xff\"}", "[E163]"},
+      {"{\"visit\": \"\xff\"}", "line:1:12: error: the byte \\xFF is no UTF-8 here [E105]"},
+      {"{\"visit\": \"\xc3\xa9\\\xff\"}", "line:1:14: error: the byte \\xFF is no UTF-8 here [E105]"},
+      {"{\"visit\": \"a\tb\"}", "line:1:13: error: the character U+0009 can not stand here as it is [E106]"},
+      {std::string("{\"visit\": \"a\0\"}", 15),
+       "line:1:13: error: the character U+0000 can not stand here as it is [E106]"},
+      {std::string("{\"visit\": \0\"a\"}", 16),
+       "line:1:11: error: the character U+0000 can not stand here as it is [E106]"},
+      {R"({"visit": "a", "owner": "b)", "line:1:25: error: the text can not be read as JSON from here on [E163]"},
+      {R"({"visit": "\\", "owner": "b})", "line:1:26: error: the text can not be read as JSON from here on [E163]"},
+      {R"({"visit": "a", "owner": "\q"})", "[E151]"},
+      {R"({"visit": "a", "ow\q": "b"})", "[E151]"},
+      {R"({"visit": "a", "owner": "\ud800"})",
+       "line:1:25: error: a backslash in this text begins nothing that JSON knows [E151]"},
+      {R"({"visit": "a", "x": -})", "line:1:21: error: the text can not be read as JSON from here on [E163]"},
+      {R"({"visit": "a", "x": 1.})", "a number is written as 12, 0.25 or -3"},
+      {R"({"visit": "a", "x": 1e})", "[E163]"},
+      {R"({"visit": "a", "x": 1 2})", "[E163]"},
+      {R"({"visit": "a", "x": [1 2]})", "[E163]"},
+      {R"({"visit": "a", "x": 1)", "[E163]"},
+      {"{}", "line:1:1: error: the object is empty [E316]"},
   }));
   CAPTURE(text.substr(0, 60));
   const Read json(text);
