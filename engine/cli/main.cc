@@ -1,4 +1,5 @@
 // The last net for what the world does to a program.
+#include <cstdint>
 #include <cstdio>
 #include <exception>
 #include <filesystem>
@@ -33,25 +34,35 @@ int run(int argc, char** argv) {
   return stringline::run(*options);
 }
 
-// To standard error for people; with --json also as the one document, for which standard output is then still empty.
-int fail(const std::string& message, int status, bool json) {
+enum class Form : std::uint8_t { text, document, lines };
+
+Form form_asked_for(int argc, char** argv) {
+  if (!stringline::asks_for_json(argc, argv)) return Form::text;
+  return stringline::asks_for_lines(argc, argv) ? Form::lines : Form::document;
+}
+
+// To standard error for people. With --json also to standard output, as the one document, for which that is then still empty; with
+// --lines as one line more behind those of the visits that were done. Where standard output is what failed nothing follows on it.
+int fail(const std::string& message, int status, Form form) {
   (void)std::fprintf(stderr, "stringline: %s\n", stringline::printable(message).c_str());
-  if (!json) return status;
-  (void)std::fputs(stringline::json_text(stringline::json_error(message)).c_str(), stdout);
+  if (form == Form::text || std::ferror(stdout) != 0) return status;
+  const auto document = stringline::json_error(message);
+  const std::string text = form == Form::lines ? stringline::json_line(document) : stringline::json_text(document);
+  (void)std::fputs(text.c_str(), stdout);
   return status;
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
-  const bool json = stringline::asks_for_json(argc, argv);
+  const Form form = form_asked_for(argc, argv);
   try {
     return run(argc, argv);
   } catch (const stringline::UsageError& error) {
-    return fail(error.what(), 2, json);
+    return fail(error.what(), 2, form);
   } catch (const stringline::WorldError& error) {
-    return fail(error.what(), 2, json);
+    return fail(error.what(), 2, form);
   } catch (const std::exception& error) {
-    return fail(std::string("a bug of ours: ") + error.what(), 70, json);
+    return fail(std::string("a bug of ours: ") + error.what(), 70, form);
   }
 }

@@ -332,10 +332,17 @@ std::optional<Options> read_options(int argc, char** argv) {
   return options;
 }
 
-bool asks_for_json(int argc, char** argv) {
+namespace {
+
+bool stands_in(int argc, char** argv, const char* option) {
   const std::vector<std::string> words(argv, argv + argc);
   const auto end = std::find(words.begin(), words.end(), "--");
-  return std::find(words.begin(), end, "--json") != end;
+  return std::find(words.begin(), end, option) != end;
 }
+
+}  // namespace
+
+bool asks_for_json(int argc, char** argv) { return stands_in(argc, argv, "--json"); }
+bool asks_for_lines(int argc, char** argv) { return stands_in(argc, argv, "--lines"); }
 
 }  // namespace stringline

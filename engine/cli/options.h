@@ -45,7 +45,8 @@ struct UsageError : std::runtime_error {
 
 // The command line -> options. Nothing when help or the version was asked for and printed. Throws UsageError.
 [[nodiscard]] std::optional<Options> read_options(int argc, char** argv);
-// True when --json stands on the command line, whatever else is wrong with it.
+// True when --json, or --lines, stands on the command line, whatever else is wrong with it.
 [[nodiscard]] bool asks_for_json(int argc, char** argv);
+[[nodiscard]] bool asks_for_lines(int argc, char** argv);
 
 }  // namespace stringline

@@ -88,10 +88,8 @@ void refuse_to_lose(const std::filesystem::path& target) {
 }
 
 void refuse_too_long(const std::string& text) {
-  if (text.size() <= limits::now().output_bytes) return;
-  throw WorldError(
-      fmt::format("the result holds {} bytes, and at most {} are written; --limit output_bytes={} allows it",
-                  text.size(), limits::now().output_bytes, text.size()));
+  const std::string why = why_too_long(text);
+  if (!why.empty()) throw WorldError(why);
 }
 
 }  // namespace
@@ -109,8 +107,19 @@ void Session::refuse_unless_it_can_be_told() const {
   refuse_unless_writable(options.output);
 }
 
+std::string why_too_long(const std::string& text) {
+  const std::size_t most = limits::now().output_bytes;
+  if (text.size() <= most) return "";
+  return fmt::format("the result holds {} bytes, and at most {} are written; --limit output_bytes={} allows it",
+                     text.size(), most, text.size());
+}
+
 void print_result(const std::string& text) {
   refuse_too_long(text);
+  print_part(text);
+}
+
+void print_part(const std::string& text) {
   errno = 0;
   const std::size_t written = std::fwrite(text.data(), 1, text.size(), stdout);
   if (written == text.size() && std::fflush(stdout) == 0) return;

@@ -46,7 +46,11 @@ class Session {
   void refuse_unless_it_can_be_told() const;
 };
 
-// Throws WorldError when it can not be written.
+// Throws WorldError when it can not be written, or is too long.
 void print_result(const std::string& text);
+// A part of a result, of which each is held against the limit by itself. Throws WorldError when it can not be written.
+void print_part(const std::string& text);
+// Why a result is not written; empty where it may be.
+[[nodiscard]] std::string why_too_long(const std::string& text);
 
 }  // namespace stringline

@@ -1,17 +1,12 @@
 // See work_lines.h.
 #include "engine/cli/work_lines.h"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <condition_variable>
-#include <cstring>
 #include <deque>
 #include <exception>
-#include <filesystem>
 #include <functional>
 #include <map>
 #include <mutex>
@@ -23,6 +18,7 @@
 #include "engine/book/verdict_lines.h"
 #include "engine/book/visit_stream.h"
 #include "engine/cli/session.h"
+#include "engine/cli/visit_intake.h"
 #include "engine/cli/work.h"
 #include "engine/diag/render.h"
 #include "engine/paper/verdict_line.h"
@@ -31,18 +27,18 @@
 namespace stringline {
 namespace {
 
-namespace fs = std::filesystem;
-using Batch = std::vector<VisitAsked>;
-
 // The worse of two ways to end.
 int worse(int a, int b) {
   constexpr int order[] = {2, 3, 1, 4, 0};
   return *std::find_if(std::begin(order), std::end(order), [&](int each) { return each == a || each == b; });
 }
 
-std::string one_line(const Json& document) {
-  return document.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
-}
+// What may wait to be written, roughly: results of one batch in a worker, and results of later batches than the one whose turn it is.
+constexpr std::size_t bytes_in_hand = std::size_t{1} << 20U;
+constexpr std::size_t bytes_ahead = std::size_t{1} << 23U;
+
+// Lines of verdicts are judged together.
+std::size_t lines_at_once(const Options& options) { return options.verdicts ? 64 : 4; }
 
 // One worker: visits in, lines out.
 class Worker {
@@ -52,32 +48,31 @@ class Worker {
         day_(day_of(options)),
         stream_(options.shipped, options.house, options.verdicts ? options.today : std::optional(day_)) {}
 
-  struct Done {
-    std::string lines;
-    int status = 0;
-  };
+  // Lines that are done, in their order, and the worst status so far.
+  using Emit = std::function<void(const std::string& lines, int status)>;
 
-  Done work(const Batch& batch) {
-    Done done;
-    std::vector<std::string> lines(batch.size());
-    std::map<VerdictLines::Kind*, Plain> plain;
+  void work(const Batch& batch, const Emit& emit) {
+    Part part{batch, emit, std::vector<std::string>(batch.size())};
     for (std::size_t i = 0; i < batch.size(); ++i) {
       auto taken = reads_plainly(batch[i]) ? verdict_lines_.take(batch[i].json) : std::nullopt;
       if (taken) {
-        Plain& together = plain[taken->kind];
+        Plain& together = part.plain[taken->kind];
         together.at.push_back(i);
         together.visits.push_back(std::move(taken->visit));
         together.readings.push_back(std::move(taken->readings));
+        part.bytes += bytes_of_a_name * taken->kind->program.points.size();
       } else {
-        lines[i] = whole_way(batch[i], done.status);
+        part.lines[i] = bounded(batch[i], whole_way(batch[i], part.status), part.status);
+        part.bytes += part.lines[i].size();
       }
+      if (!options_.verdicts || part.bytes > bytes_in_hand) emit_until(part, i + 1);
     }
-    for (auto& [kind, together] : plain) judge_together(*kind, together, batch, lines, done.status);
-    for (const std::string& line : lines) done.lines += line;
-    return done;
+    emit_until(part, batch.size());
   }
 
  private:
+  static constexpr std::size_t bytes_of_a_name = 16;
+
   // Lines of one kind, which are judged together.
   struct Plain {
     std::vector<std::size_t> at;  // in the batch
@@ -85,19 +80,41 @@ class Worker {
     std::vector<Readings> readings;
   };
 
-  // No reading ages, and no reasons are wanted.
-  bool reads_plainly(const VisitAsked& asked) const {
-    return options_.verdicts && !options_.today && asked.path.empty();
+  // Of a batch, what is not written yet.
+  struct Part {
+    const Batch& batch;
+    const Emit& emit;
+    std::vector<std::string> lines;
+    std::map<VerdictLines::Kind*, Plain> plain{};
+    std::size_t begin = 0;
+    std::size_t bytes = 0;  // about
+    int status = 0;
+  };
+
+  void emit_until(Part& part, std::size_t end) {
+    if (part.begin == end) return;
+    for (auto& [kind, together] : part.plain) judge_together(*kind, together, part);
+    std::string lines;
+    for (; part.begin < end; ++part.begin) lines += std::exchange(part.lines[part.begin], {});
+    part.plain.clear();
+    part.bytes = 0;
+    part.emit(lines, part.status);
   }
 
-  void judge_together(VerdictLines::Kind& kind, const Plain& together, const Batch& batch,
-                      std::vector<std::string>& lines, int& status) {
+  // No reading ages, and no reasons are wanted.
+  bool reads_plainly(const VisitAsked& asked) const {
+    return options_.verdicts && !options_.today && asked.path.empty() && asked.wrong.empty();
+  }
+
+  void judge_together(VerdictLines::Kind& kind, const Plain& together, Part& part) {
     auto& paper = papers_[&kind];
     if (!paper) paper = std::make_unique<VerdictPaper>(kind.program);
     const auto found = kind.judge.judge(together.readings);
     for (std::size_t i = 0; i < found.size(); ++i) {
-      status = worse(status, status_of(found[i]));
-      lines[together.at[i]] = paper->line(batch[together.at[i]].from, together.visits[i], kind.told, found[i]);
+      const VisitAsked& asked = part.batch[together.at[i]];
+      part.status = worse(part.status, status_of(found[i]));
+      part.lines[together.at[i]] =
+          bounded(asked, paper->line(asked.from, together.visits[i], kind.told, found[i]), part.status);
     }
   }
 
@@ -105,7 +122,14 @@ class Worker {
     return std::count(found.rules.begin(), found.rules.end(), RuleState::error) > 0 ? 3 : 0;
   }
 
+  // An error in the place of what is too long.
+  static std::string bounded(const VisitAsked& asked, std::string line, int& status) {
+    const std::string why = why_too_long(line);
+    return why.empty() ? std::move(line) : failed(asked, why, status);
+  }
+
   std::string whole_way(const VisitAsked& asked, int& status) {
+    if (!asked.wrong.empty()) return failed(asked, asked.wrong, status);
     try {
       VisitStream::Found found = stream_.open(asked);
       std::string line = !found.open         ? wrong(asked, found, status)
@@ -114,18 +138,23 @@ class Worker {
       stream_.forget(found);
       return line;
     } catch (const WorldError& error) {
-      status = worse(status, 2);
-      Json document = json_error(error.what());
-      document["from"] = asked.from;
-      return one_line(document);
+      const std::string place = asked.named_in.empty() ? "" : fmt::format("; {} names it", asked.named_in);
+      return failed(asked, error.what() + place, status);
     }
+  }
+
+  static std::string failed(const VisitAsked& asked, const std::string& why, int& status) {
+    status = worse(status, 2);
+    Json document = json_error(why);
+    document["from"] = asked.from;
+    return json_line(document);
   }
 
   static std::string wrong(const VisitAsked& asked, const VisitStream::Found& found, int& status) {
     status = worse(status, 3);
     Json document = json_head("work", found.told, *found.sources);
     document["from"] = asked.from;
-    return one_line(document);
+    return json_line(document);
   }
 
   std::string verdicts(const VisitAsked& asked, const VisitStream::Found& found, int& status) {
@@ -144,7 +173,7 @@ class Worker {
     Json document = json_head("work", found.told, *found.sources);
     document["from"] = asked.from;
     add_work(document, *found.open, work, *found.sources);
-    return one_line(document);
+    return json_line(document);
   }
 
   const Options& options_;
@@ -169,8 +198,7 @@ class Crew {
   Crew& operator=(const Crew&) = delete;
 
   void add(Batch batch) {
-    if (batch.empty()) return;
-    if (alone_) return write(alone_->work(batch));
+    if (alone_) return alone_->work(batch, [this](const std::string& lines, int status) { write(lines, status); });
     std::unique_lock lock(mutex_);
     room_.wait(lock, [&] { return waiting_.size() < 4 * threads_.size() || failed_; });
     if (failed_) std::rethrow_exception(failed_);
@@ -186,6 +214,13 @@ class Crew {
   }
 
  private:
+  // A batch that somebody works on, or that is done before its turn.
+  struct Begun {
+    std::string lines;
+    int status = 0;
+    bool done = false;
+  };
+
   void end() {
     {
       const std::lock_guard lock(mutex_);
@@ -201,20 +236,17 @@ class Crew {
       Worker worker(options_);
       while (true) {
         std::unique_lock lock(mutex_);
-        more_.wait(lock, [&] { return !waiting_.empty() || ended_ || failed_; });
+        more_.wait(lock, [&] { return failed_ || (waiting_.empty() ? ended_ : may_begin(waiting_.front().first)); });
         if (failed_ || waiting_.empty()) return;
         const auto [number, batch] = std::move(waiting_.front());
         waiting_.pop_front();
+        begun_[number];
         room_.notify_one();
         lock.unlock();
-        Worker::Done done = worker.work(batch);
+        worker.work(batch, [this, at = number](const std::string& lines, int status) { emit(at, lines, status); });
         lock.lock();
-        done_.emplace(number, std::move(done));
-        for (auto next = done_.find(written_); next != done_.end(); next = done_.find(written_)) {
-          write(next->second);
-          done_.erase(next);
-          ++written_;
-        }
+        begun_[number].done = true;
+        if (number == turn_) next_turn();
       }
     } catch (...) {
       const std::lock_guard lock(mutex_);
@@ -224,12 +256,39 @@ class Crew {
     }
   }
 
-  void write(const Worker::Done& done) {
-    status_ = worse(status_, done.status);
-    if (options_.output.empty())
-      print_result(done.lines);
-    else
-      kept_ += done.lines;
+  // Nobody works far ahead of the batch whose turn it is to be written.
+  bool may_begin(std::size_t number) const { return number == turn_ || ahead_ < bytes_ahead; }
+
+  void emit(std::size_t number, const std::string& lines, int status) {
+    const std::lock_guard lock(mutex_);
+    if (failed_) return;
+    if (number == turn_) return write(lines, status);
+    Begun& begun = begun_[number];
+    begun.lines += lines;
+    begun.status = status;
+    ahead_ += lines.size();
+  }
+
+  void next_turn() {
+    for (auto at = begun_.find(turn_); at != begun_.end() && at->second.done; at = begun_.find(turn_)) {
+      begun_.erase(at);
+      const auto next = begun_.find(++turn_);
+      if (next == begun_.end()) break;
+      ahead_ -= next->second.lines.size();
+      write(std::exchange(next->second.lines, {}), next->second.status);
+    }
+    more_.notify_all();
+  }
+
+  void write(const std::string& lines, int status) {
+    status_ = worse(status_, status);
+    if (options_.output.empty()) return print_part(lines);
+    kept_ += lines;
+    if (kept_.size() > limits::now().output_bytes)
+      throw WorldError(
+          fmt::format("all objects together hold more than the {} bytes that are written to one file; standard "
+                      "output takes any number of them{}",
+                      limits::now().output_bytes, limits::or_allow_more("output_bytes")));
   }
 
   const Options& options_;
@@ -238,102 +297,23 @@ class Crew {
   std::mutex mutex_;  // of all that follows
   std::condition_variable more_, room_;
   std::deque<std::pair<std::size_t, Batch>> waiting_;
-  std::map<std::size_t, Worker::Done> done_;
+  std::map<std::size_t, Begun> begun_;
   std::size_t asked_ = 0;
-  std::size_t written_ = 0;
+  std::size_t turn_ = 0;   // the batch that is written as it is done
+  std::size_t ahead_ = 0;  // bytes that wait for their turn
   bool ended_ = false;
   std::exception_ptr failed_;
   int status_ = 0;
   std::string kept_;  // for --output, whole or not at all
 };
 
-// What the command line and the lines of its inputs ask for.
-class Intake {
- public:
-  explicit Intake(Crew& crew) : crew_(crew) {}
-
-  void path(const std::string& path) {
-    std::error_code error;
-    if (path == "-") return lines(STDIN_FILENO, "<stdin>");
-    if (fs::is_directory(path, error)) return folder(path);
-    if (fs::path(path).extension() != ".jsonl") return file(path);
-    const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-    if (descriptor < 0) return file(path);  // where it is told that it can not be read
-    lines(descriptor, path);
-    ::close(descriptor);
-  }
-
-  void flush() { crew_.add(std::exchange(batch_, {})); }
-
- private:
-  static constexpr std::size_t files_at_once = 4;
-
-  void file(const std::string& path) {
-    batch_.push_back({path, path, ""});
-    if (batch_.size() >= files_at_once) flush();
-  }
-
-  // A house's visits, else the visits in the folder.
-  void folder(const std::string& path) {
-    std::error_code error;
-    const fs::path visits =
-        fs::exists(fs::path(path) / "house.yaml", error) ? fs::path(path) / "visits" : fs::path(path);
-    std::vector<std::string> found;
-    for (const auto& entry : fs::directory_iterator(visits, error)) {
-      const fs::path& each = entry.path();
-      if (each.extension() == ".yaml" && each.stem().extension() != ".trials")
-        found.push_back(each.lexically_normal().string());
-    }
-    std::sort(found.begin(), found.end());
-    if (found.empty()) return file(path);  // nothing in it is no visit either: it is told
-    for (const std::string& each : found) file(each);
-  }
-
-  // What has come is worked on before more is waited for.
-  void lines(int descriptor, const std::string& name) {
-    flush();
-    std::string rest;
-    std::size_t number = 0;
-    std::vector<char> chunk(std::size_t{1} << 18U);
-    while (true) {
-      const ssize_t got = ::read(descriptor, chunk.data(), chunk.size());
-      if (got < 0 && errno == EINTR) continue;
-      if (got < 0) throw WorldError(fmt::format("can not read '{}': {}", name, std::strerror(errno)));
-      rest.append(chunk.data(), static_cast<std::size_t>(got));
-      std::size_t begin = 0;
-      for (std::size_t end = rest.find('\n'); end != std::string::npos; end = rest.find('\n', begin)) {
-        line(std::string_view(rest).substr(begin, end - begin), name, ++number);
-        begin = end + 1;
-      }
-      rest.erase(0, begin);
-      if (got == 0 && !rest.empty()) line(rest, name, ++number);
-      if (rest.size() > 2 * limits::now().file_bytes) rest.resize(limits::now().file_bytes + 1);  // refused as too long
-      flush();
-      if (got == 0) return;
-    }
-  }
-
-  void line(std::string_view text, const std::string& name, std::size_t number) {
-    const std::size_t begin = text.find_first_not_of(" \t\r");
-    if (begin == std::string_view::npos) return;
-    text = text.substr(begin, text.find_last_not_of(" \t\r") + 1 - begin);
-    if (text.front() == '{')
-      batch_.push_back({fmt::format("{}, line {}", name, number), "", std::string(text)});
-    else
-      path(std::string(text));
-  }
-
-  Crew& crew_;
-  Batch batch_;
-};
-
 }  // namespace
 
 int work_lines(const Options& options) {
   Crew crew(options);
-  Intake intake(crew);
-  if (options.paths.empty()) intake.path("-");
-  for (const std::string& path : options.paths) intake.path(path);
+  VisitIntake intake(lines_at_once(options), [&](Batch batch) { crew.add(std::move(batch)); });
+  if (options.paths.empty()) intake.argument("-");
+  for (const std::string& path : options.paths) intake.argument(path);
   intake.flush();
   return crew.finish();
 }

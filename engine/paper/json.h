@@ -49,5 +49,7 @@ void add_why(Json& document, const JsonContext& context, const std::vector<Why>&
 void add_note(Json& document, const JsonContext& context, const std::string& path, const std::string& entry);
 // With bytes that are no UTF-8 replaced, and a line end.
 [[nodiscard]] std::string json_text(const Json& document);
+// The same in one line.
+[[nodiscard]] std::string json_line(const Json& document);
 
 }  // namespace stringline
