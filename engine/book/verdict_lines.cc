@@ -15,7 +15,9 @@ namespace {
 
 using simdjson::ondemand::json_type;
 
-constexpr std::size_t kinds_kept = 200;  // and as many heads again that were seen once
+constexpr std::size_t kinds_kept = 200;         // and as many heads again that were seen once
+constexpr std::size_t points_kept = 12'000;     // of all kinds together: about 3 KiB each
+constexpr std::size_t longest_head = 4 * 1024;  // a longer one is that of one instrument
 constexpr std::int64_t most_digits = 100'000'000'000'000;
 
 // Thrown where a line is not of the plain kind.
@@ -246,7 +248,7 @@ std::optional<VerdictLines::Line> VerdictLines::take(std::string_view json) {
   head_.clear();
   try {
     if (walker_->walk(json, kinds_)) return Line{walker_->kind, walker_->visit, std::move(walker_->record)};
-    head_ = walker_->head;
+    if (walker_->head.size() <= longest_head) head_ = walker_->head;
   } catch (const Unusual&) {
   }
   return std::nullopt;
@@ -263,11 +265,16 @@ void VerdictLines::learn(const OpenVisit& visit, const Diagnostics& told, const 
   const Program& program = visit.program;
   const bool wants = std::any_of(program.targets.begin(), program.targets.end(),
                                  [](const TargetInfo& target) { return target.want.has_value(); });
-  const auto made = static_cast<std::size_t>(
-      std::count_if(kinds_.begin(), kinds_.end(), [](const auto& each) { return each.second != nullptr; }));
+  std::size_t made = 0;
+  std::size_t points = program.points.size();
+  for (const auto& [head, each] : kinds_) {
+    if (!each) continue;
+    ++made;
+    points += each->program.points.size();
+  }
   const bool of_visit = std::any_of(told.list().begin(), told.list().end(),
                                     [&](const Diagnostic& each) { return each.span.source == visit.tree->source; });
-  if (wants || of_visit || made >= kinds_kept) return;
+  if (wants || of_visit || made >= kinds_kept || points > points_kept) return;
   auto kind = std::make_unique<Kind>(program, as_json);
   const bool has_past = kind->judge.looks_back() && visit.tree->instrument.id;
   if (kind->judge.refused().empty() && !has_past) known->second = std::move(kind);
