@@ -85,7 +85,8 @@ void VisitIntake::folder(const std::string& path, const std::string& named_in) {
   std::vector<std::string> found;
   for (fs::directory_iterator at(visits, error); !error && at != fs::directory_iterator(); at.increment(error)) {
     const fs::path& each = at->path();
-    if (each.extension() == ".yaml" && each.stem().extension() != ".trials")
+    const bool hidden = each.filename().string().front() == '.';
+    if (each.extension() == ".yaml" && each.stem().extension() != ".trials" && !hidden)
       found.push_back(each.lexically_normal().string());
   }
   if (error && error != std::errc::no_such_file_or_directory)
