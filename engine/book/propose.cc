@@ -1,5 +1,6 @@
 // See propose.h.
 #include "engine/book/propose.h"
+#include "engine/diag/render.h"
 
 #include <fmt/format.h>
 
@@ -340,7 +341,8 @@ class Proposal {
   std::string words_at(Span span) const {
     std::string words(sources_.text(span.source).substr(span.begin, span.end - span.begin));
     words = words.substr(0, words.find('\n'));
-    return fmt::format("{}:{}: {}", sources_.path(span.source), sources_.position(span.source, span.begin).line, words);
+    return fmt::format("{}:{}: {}", on_one_line(sources_.path(span.source)),
+                       sources_.position(span.source, span.begin).line, words);
   }
 
   // Each value that a condition holds a reading against, one step of the tool to each side of it, and the reading missing.

@@ -38,6 +38,7 @@
 #include "engine/paper/handover_paper.h"
 #include "engine/paper/json.h"
 #include "engine/paper/learn.h"
+#include "engine/paper/lines.h"
 #include "engine/paper/schema.h"
 #include "engine/paper/sheet.h"
 #include "engine/paper/sheet_page.h"
@@ -430,7 +431,7 @@ std::string closed_text(const Program& program, const Judgement& judgement) {
 // The first line of the list as it is now.
 std::string next_text(const Program& program, const Judgement& judgement, const Plan& plan) {
   if (judgement.closed) return closed_text(program, judgement);
-  if (plan.lines.empty() && !plan.conflicts.empty()) return printable(plan.conflicts.front().why) + "\n";
+  if (plan.lines.empty() && !plan.conflicts.empty()) return printable(folded(plan.conflicts.front().why)) + "\n";
   if (plan.lines.empty()) return "nothing is left to do\n";
   Plan first = plan;
   first.lines.resize(1);
@@ -481,7 +482,7 @@ int note_command(Session& session) {
   Json document = session.document();
   add_note(document, {visit->program, visit->judgement, work.plan, session.sources}, path,
            entry->text.substr(entry->begin, entry->end - entry->begin));
-  const std::string told = work.asks ? printable(work.plan.told.front()) + "\n" : "";
+  const std::string told = work.asks ? printable(folded(work.plan.told.front())) + "\n" : "";
   try {
     show(session, document, told + next_text(visit->program, visit->judgement, work.plan));
   } catch (const WorldError& error) {

@@ -44,7 +44,7 @@ Form form_asked_for(int argc, char** argv) {
 // To standard error for people. With --json also to standard output, as the one document, for which that is then still empty; with
 // --lines as one line more behind those of the visits that were done. Where standard output is what failed nothing follows on it.
 int fail(const std::string& message, int status, Form form) {
-  (void)std::fprintf(stderr, "stringline: %s\n", stringline::printable(message).c_str());
+  (void)std::fprintf(stderr, "stringline: %s\n", stringline::on_one_line(message).c_str());
   if (form == Form::text || std::ferror(stdout) != 0) return status;
   const auto document = stringline::json_error(message);
   const std::string text = form == Form::lines ? stringline::json_line(document) : stringline::json_text(document);

@@ -82,16 +82,6 @@ std::size_t width_of(const Glyph& glyph, const std::string& text) {
   return glyph.valid && glyph.point == '\t' ? 1 : text.size();
 }
 
-std::string on_one_line(std::string_view text) {
-  std::string result;
-  while (!text.empty()) {
-    const Glyph glyph = next_glyph(text);
-    result += glyph.valid && glyph.point == '\t' ? std::string("\\x09") : shown(glyph);
-    text.remove_prefix(glyph.bytes.size());
-  }
-  return result;
-}
-
 // A line as it is shown, with the cells its marked part takes.
 struct Excerpt {
   std::string text;
@@ -263,6 +253,16 @@ std::string render_json(const Diagnostics& diagnostics, const Sources& sources) 
 std::string place(Span span, const Sources& sources) {
   const Position position = sources.position(span.source, span.begin);
   return fmt::format("{}:{}:{}", on_one_line(sources.path(span.source)), position.line, position.column);
+}
+
+std::string on_one_line(std::string_view text) {
+  std::string result;
+  while (!text.empty()) {
+    const Glyph glyph = next_glyph(text);
+    result += glyph.valid && glyph.point == '\t' ? std::string("\\x09") : shown(glyph);
+    text.remove_prefix(glyph.bytes.size());
+  }
+  return result;
 }
 
 std::string printable(std::string_view text) {

@@ -26,4 +26,7 @@ namespace stringline {
 // Text from a file as it may reach a terminal: C0, DEL, C1 and bidi controls become visible escapes; a newline stays.
 [[nodiscard]] std::string printable(std::string_view text);
 
+// The same for a file's name or a message, where a newline is an escape too: it can not begin a line of its own.
+[[nodiscard]] std::string on_one_line(std::string_view text);
+
 }  // namespace stringline

@@ -28,12 +28,13 @@ std::vector<std::vector<std::string>> filled_columns(const std::vector<std::vect
 }  // namespace
 
 std::string board_text(const Board& board, const std::string& house) {
-  std::string out = fmt::format("{}, {}\n\n", house, to_text(board.today));
+  std::string out = fmt::format("{}, {}\n\n", folded(house), to_text(board.today));
   if (board.rows.empty()) return printable(out + "  no open visits\n");
   std::vector<std::vector<std::string>> lines{{"due", "", "visit", "instrument", "bench", "wait", "in time", "state"}};
   for (const BoardRow& row : board.rows)
-    lines.push_back({row.due ? to_text(*row.due) : "-", days_text(row), row.visit, shortened(row.label, label_width),
-                     bench_text(row), wait_text(row), in_time(row), state_text(row, state_width)});
+    lines.push_back({row.due ? to_text(*row.due) : "-", days_text(row), on_one_line(row.visit),
+                     shortened(row.label, label_width), bench_text(row), wait_text(row), in_time(row),
+                     state_text(row, state_width)});
   table(out, filled_columns(lines), 2);
   out += "\n";
   for (const auto& [word, text] : board_sums(board)) entry(out, word, text);

@@ -50,7 +50,7 @@ std::string dates_of(const Program& program) {
 }
 
 std::string drift_text(const DriftHead& head, const Drift& drift) {
-  std::string out = head.instrument + "\n";
+  std::string out = folded(head.instrument) + "\n";
   out += fmt::format("then: visit {}, {}\n", head.shown.front()->visit, dates_of(*head.shown.front()));
   out += fmt::format("now:  visit {}, {}\n\n", head.shown.back()->visit, dates_of(*head.shown.back()));
   for (const auto& [word, text] : drift_circumstances(drift)) entry(out, word, text);
@@ -63,7 +63,7 @@ std::string drift_text(const DriftHead& head, const Drift& drift) {
 
 std::string history_text(const DriftHead& head, const History& history) {
   const std::size_t count = head.shown.size();
-  std::string out = fmt::format("{}: {} {}\n", head.instrument, count, count == 1 ? "visit" : "visits");
+  std::string out = fmt::format("{}: {} {}\n", folded(head.instrument), count, count == 1 ? "visit" : "visits");
   for (std::size_t from = 0; from < count; from += visits_a_block)
     block_text(out, history_block(head, history, from, std::min(from + visits_a_block, count)));
   out += "\n";

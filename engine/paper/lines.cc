@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace stringline {
 namespace {
@@ -17,8 +18,7 @@ std::size_t width_of(const std::string& text) {
 
 // `text` after `line`; what does not fit goes on under it, after `indent` blanks.
 void wrap(std::string& out, std::string line, std::string text, std::size_t indent) {
-  while (!text.empty() && (text.back() == '\n' || text.back() == ' ')) text.pop_back();
-  std::replace(text.begin(), text.end(), '\n', ' ');
+  text = folded(std::move(text));
   std::size_t used = line.size();
   std::size_t at = 0;
   bool first = true;
@@ -43,6 +43,12 @@ void wrap(std::string& out, std::string line, std::string text, std::size_t inde
 
 }  // namespace
 
+std::string folded(std::string text) {
+  while (!text.empty() && (text.back() == '\n' || text.back() == ' ')) text.pop_back();
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return text;
+}
+
 void entry(std::string& out, const std::string& word, std::string text) {
   wrap(out, fmt::format("     {:<8} ", word), std::move(text), 14);
 }
@@ -51,7 +57,8 @@ void numbered(std::string& out, int number, std::string text) {
   wrap(out, fmt::format("{:3}. ", number), std::move(text), 5);
 }
 
-void table(std::string& out, const std::vector<std::vector<std::string>>& rows, std::size_t blanks) {
+void table(std::string& out, std::vector<std::vector<std::string>> rows, std::size_t blanks) {
+  for (auto& row : rows) std::transform(row.begin(), row.end(), row.begin(), folded);
   std::vector<std::size_t> widths;
   for (const auto& row : rows) {
     widths.resize(std::max(widths.size(), row.size()));

@@ -8,6 +8,7 @@
 #include "engine/check/evaluate.h"
 #include "engine/check/mentions.h"
 #include "engine/diag/render.h"
+#include "engine/paper/lines.h"
 #include "engine/plan/words.h"
 
 namespace stringline {
@@ -15,14 +16,9 @@ namespace {
 
 constexpr std::size_t page_width = 100;
 
-std::string on_one_line(std::string text) {
-  std::replace(text.begin(), text.end(), '\n', ' ');
-  return printable(text);
-}
-
 // Comment lines of at most the page's width.
 std::string comment(const std::string& indent, const std::string& words) {
-  const std::string text = on_one_line(words);
+  const std::string text = printable(folded(words));
   std::string out;
   std::string line = indent + "#";
   for (std::size_t from = 0; from < text.size();) {
@@ -227,7 +223,7 @@ class Sheet {
 
 // "#   style: chordal   # or tapping": without its first two characters a line of the visit.
 std::string fact_line(const std::string& name, const std::string& value, const std::string& note) {
-  return on_one_line(fmt::format("#   {}: {}{}{}", name, value, note.empty() ? "" : "   # ", note)) + "\n";
+  return printable(folded(fmt::format("#   {}: {}{}{}", name, value, note.empty() ? "" : "   # ", note))) + "\n";
 }
 
 std::string strings_line(const Program& program, const HouseTree* house) {

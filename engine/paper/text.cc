@@ -71,7 +71,7 @@ std::string lines_text(const Program& program, const Judgement& judgement, const
 std::string work_text(const Program& program, const Judgement& judgement, const Plan& plan, const std::string& title,
                       const std::string& sound) {
   const std::string by = program.house.empty() ? "the profile alone" : "the specs of " + program.house;
-  std::string out = fmt::format("{}\n{}, by {}\n", title, program.label, by);
+  std::string out = fmt::format("{}\n{}, by {}\n", folded(title), folded(program.label), folded(by));
   if (!plan.told.empty()) out += "\n";
   for (const std::string& told : plan.told) entry(out, "NOTE", told);
   if (plan.ended_early) out += "\n  The list ends here until that is settled.\n";
@@ -79,10 +79,10 @@ std::string work_text(const Program& program, const Judgement& judgement, const 
   if (plan.lines.empty() && !judgement.closed) out += fmt::format("  {}\n", no_work_text(program, judgement, plan));
   out += lines_text(program, judgement, plan);
   for (const Conflict& conflict : plan.conflicts) entry(out, "CONFLICT", conflict.why);
-  if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", fee_text(program, plan.charge));
+  if (!plan.charge.empty()) out += fmt::format("\n  due meanwhile: {}\n", folded(fee_text(program, plan.charge)));
   if (!plan.left.empty()) out += "\nleft alone\n";
   for (const LeftAlone& left : plan.left) {
-    out += fmt::format("  {}\n", left.what);
+    out += fmt::format("  {}\n", folded(left.what));
     entry(out, "because", left.why);
   }
   out += sound;

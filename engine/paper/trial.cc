@@ -152,13 +152,13 @@ Json coverage_json(const Coverage& coverage, const Sources& sources) {
 
 std::string trial_text(const TrialPaper& paper, const Sources& sources, bool all) {
   const auto& trials = paper.open.trials;
-  std::string out =
-      fmt::format("trials of {}, {}: {}\n", paper.open.tree->profile.text, specs_text(paper.open), count_text(paper));
+  std::string out = fmt::format("trials of {}, {}: {}\n", paper.open.tree->profile.text, folded(specs_text(paper.open)),
+                                count_text(paper));
   for (std::size_t i = 0; i < trials.size(); ++i) {
     const TrialTree& tree = *trials[i].tree;
     const bool good = came_out(paper.unexpected[i]);
     if (good && !all) continue;
-    out += fmt::format("\n  {}: {} ({})\n", tree.name.text, good ? "as expected" : "not as expected",
+    out += fmt::format("\n  {}: {} ({})\n", folded(tree.name.text), good ? "as expected" : "not as expected",
                        place(tree.name.span, sources));
     if (tree.about) entry(out, "about", tree.about->text);
     unexpected_text(paper.unexpected[i], out);

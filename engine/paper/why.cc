@@ -8,7 +8,7 @@ namespace stringline {
 std::string why_text(const std::vector<Why>& all) {
   std::string out;
   for (const Why& each : all) {
-    out += (out.empty() ? "" : "\n") + each.title + "\n";
+    out += (out.empty() ? "" : "\n") + folded(each.title) + "\n";
     std::string last;
     for (const WhyFact& fact : each.facts) {
       entry(out, fact.word == last ? "" : fact.word, fact.text);
