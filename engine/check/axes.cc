@@ -45,6 +45,11 @@ std::string how_to_fit(std::size_t strings, std::size_t pitches) {
   return "write this instrument's tuning: [..] too";
 }
 
+// From the first item to the last.
+Span span_of(const std::vector<ExprPtr>& items) {
+  return {items.front()->span.source, items.front()->span.begin, items.back()->span.end};
+}
+
 std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, int least, std::size_t most,
                               Diagnostics& out) {
   const FactTree* fact = find(profile, name);
@@ -53,11 +58,17 @@ std::optional<int> whole_fact(const LayeredProfile& profile, const char* name, i
   const auto* leaf = choice == nullptr ? nullptr : std::get_if<ExprPtr>(&choice->node);
   const Number* number = leaf == nullptr ? nullptr : std::get_if<Number>(&(*leaf)->node);
   const Ratio value = number == nullptr ? Ratio(-1) : number->quantity.value;
-  if (number != nullptr && number->quantity.unit == Unit::none && value.den() == 1 && value.num() >= least &&
-      value.num() <= static_cast<std::int64_t>(most)) {
+  const bool whole = number != nullptr && number->quantity.unit == Unit::none && value.den() == 1;
+  if (whole && value.num() >= least && value.num() <= static_cast<std::int64_t>(most))
     return static_cast<int>(value.num());
+  const Span span = choice != nullptr ? choice->span : fact->name.span;
+  if (whole && value.num() > least) {
+    out.report(Code::beyond_an_instrument, span,
+               fmt::format("{} {} are more than an instrument may have", value.num(), name),
+               fmt::format("write how many the board has, at most {}", most));
+    return std::nullopt;
   }
-  out.report(Code::not_constant, choice != nullptr ? choice->span : fact->name.span,
+  out.report(number == nullptr ? Code::not_constant : Code::bad_form, span,
              fmt::format("'{}' must be a whole number from {} to {}", name, least, most),
              fmt::format("write the number itself, everything else is laid out along it: {}: 22", name));
   return std::nullopt;
@@ -68,23 +79,32 @@ void lay_out_pickups(const LayeredProfile& profile, Program& program, Diagnostic
   if (fact == nullptr) return;
   const auto* names = std::get_if<std::vector<ExprPtr>>(&fact->value);
   auto& members = program.axes[static_cast<std::size_t>(Axis::pickup)];
-  if (names == nullptr || names->size() > limits::max_pickups) {
-    out.report(Code::not_constant, fact->name.span,
-               fmt::format("'pickups' must be a list of at most {} names: [neck, bridge]", limits::max_pickups));
+  bool& wrong = program.wrong_axes[static_cast<std::size_t>(Axis::pickup)];
+  wrong = names == nullptr || names->size() > limits::max_pickups;
+  if (names == nullptr) {
+    out.report(Code::wrong_shape, fact->name.span, "'pickups' must be a list of names", "pickups: [neck, bridge]");
     return;
+  }
+  if (wrong) {
+    out.report(Code::too_many, span_of(*names),
+               fmt::format("{} pickups are more than an instrument may have", names->size()),
+               fmt::format("at most {}; one name for coils that are set together", limits::max_pickups));
   }
   for (const ExprPtr& item : *names) {
     const Name* name = std::get_if<Name>(&item->node);
     if (name == nullptr || !name->members.empty()) {
-      out.report(Code::not_constant, item->span, "a pickup is named by one word: neck, middle, bridge");
+      out.report(Code::bad_form, item->span, "a pickup is named by one word: neck, middle, bridge");
+      wrong = true;
       continue;
     }
+    if (members.size() == limits::max_pickups) continue;
     members.push_back({name->name, static_cast<int>(members.size())});
   }
 }
 
-// The pitches of the player's tuning, string 1 first; empty when nobody said.
-std::vector<Pitch> tuning(const LayeredProfile& profile) {
+// The pitches of the player's tuning, string 1 first; empty when nobody said. Too many are one mistake: then what runs over the
+// strings is looked at as if there were all that can be.
+std::vector<Pitch> tuning(const LayeredProfile& profile, Program& program, Diagnostics& out) {
   std::vector<Pitch> pitches;
   const FactTree* fact = find(profile, "tuning");
   if (fact == nullptr) return pitches;
@@ -93,6 +113,12 @@ std::vector<Pitch> tuning(const LayeredProfile& profile) {
   for (const ExprPtr& item : *list) {
     if (const auto* pitch = std::get_if<PitchLiteral>(&item->node)) pitches.push_back(pitch->pitch);
   }
+  if (pitches.size() <= limits::max_strings) return pitches;
+  out.report(Code::too_many, span_of(*list),
+             fmt::format("a tuning of {} strings is more than an instrument may have", pitches.size()),
+             fmt::format("at most {}; one pitch stands for a whole course", limits::max_strings));
+  program.wrong_axes[static_cast<std::size_t>(Axis::string)] = true;
+  pitches.resize(limits::max_strings);
   return pitches;
 }
 
@@ -184,11 +210,16 @@ void lay_out_axes(const LayeredProfile& profile, const HouseTree* house, const V
   for (int fret = 1; fret <= program.frets; ++fret) {
     program.axes[static_cast<std::size_t>(Axis::fret)].push_back({std::to_string(fret), fret});
   }
-  const std::vector<Pitch> pitches = tuning(profile);
+  const std::vector<Pitch> pitches = tuning(profile, program, out);
   const std::vector<Course>* fitted = visit == nullptr ? nullptr : courses(visit->instrument.strings, house, out);
   const std::vector<Course>* slots = visit == nullptr ? nullptr : courses(visit->instrument.slots, house, out);
   if (slots == nullptr) slots = fitted;
   const std::size_t count = !pitches.empty() ? pitches.size() : fitted != nullptr ? fitted->size() : 0;
+  const bool wrong = program.wrong_axes[static_cast<std::size_t>(Axis::string)];
+  if (wrong) {
+    fitted = nullptr;
+    slots = nullptr;
+  }
   if (fitted != nullptr && fitted->size() != count) {
     const Span span = visit->instrument.strings->span;
     out.report(Code::strings_do_not_fit, span, fmt::format("{} strings for a tuning of {}", fitted->size(), count),
@@ -212,6 +243,7 @@ void lay_out_axes(const LayeredProfile& profile, const HouseTree* house, const V
       program.strings.push_back(std::move(string));
     }
   }
+  if (wrong) return;
   lay_out_starts(profile, program, out);
   lay_out_scales(profile, program, out);
 }

@@ -47,12 +47,13 @@ void read_axes(const ReadingTree& tree, Program& program, ReadingInfo& reading, 
       continue;
     }
     if (program.axes[static_cast<std::size_t>(*axis)].empty()) {
+      reading.wrong = true;
+      if (program.wrong_axes[static_cast<std::size_t>(*axis)]) continue;  // told where it is laid out
       const char* fact = *axis == Axis::string ? "tuning: [E4, B3, ..]"
                          : *axis == Axis::fret ? "frets: 22"
                                                : "pickups: [neck, bridge]";
       out.report(Code::bad_axis, word.span, fmt::format("this instrument has no {}s", word.text),
                  fmt::format("say them under facts: {}", fact));
-      reading.wrong = true;
       continue;
     }
     reading.axes.push_back(*axis);

@@ -281,12 +281,14 @@ std::optional<Unit> read_length_unit(const Node& node, Diagnostics& out) {
 std::vector<Course> read_courses(const Node& node, Diagnostics& out) {
   std::vector<Course> courses;
   const auto items = one_or_list(node, out);
-  if (items.size() > limits::max_strings) {
-    out.report(Code::too_many, node.span,
-               std::to_string(items.size()) + " strings are more than an instrument may have",
+  const auto too_many = [&](std::size_t strings) {
+    if (strings <= limits::max_strings) return false;
+    out.report(Code::too_many, node.span, std::to_string(strings) + " strings are more than an instrument may have",
                "at most " + std::to_string(limits::max_strings));
-    return courses;
-  }
+    return true;
+  };
+  if (too_many(items.size())) return courses;
+  std::size_t strings = 0;
   for (const Node* item : items) {
     if (item->is_list()) {
       out.report(Code::wrong_shape, item->span, "a list stands where a gauge is wanted", pair_hint(*item));
@@ -295,10 +297,12 @@ std::vector<Course> read_courses(const Node& node, Diagnostics& out) {
     if (!want_scalar(*item, "a gauge", out)) continue;
     if (const auto course = parse_course(item->text)) {
       courses.push_back(*course);
+      strings += course->strings.size();
     } else {
       out.report(Code::bad_gauge, item->span, "'" + item->text + "' is no string gauge", gauge_hint(item->text));
     }
   }
+  if (too_many(strings)) return {};
   return courses;
 }
 
