@@ -39,6 +39,11 @@ class Elsewhere {
   Diagnostics* usual_;
 };
 
+std::string where_profiles_are(const std::vector<std::string>& known) {
+  return fmt::format("a profile is a file NAME.yaml in the house's profiles/, or one that is shipped{}{}",
+                     known.empty() ? "" : "; in reach are ", fmt::join(known, ", "));
+}
+
 }  // namespace
 
 HouseBook::HouseBook(std::vector<std::string> shipped, Sources& sources, Diagnostics& out)
@@ -324,7 +329,8 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
       const auto known = profile_names();  // one of these is there and wrong, as was told when it was read first
       if (std::count(known.begin(), known.end(), at.text) > 0 && out_->has_errors()) return std::nullopt;
       out_->report(Code::unknown_profile, at.span,
-                   fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, known)));
+                   fmt::format("no profile '{}'{}", at.text, did_you_mean(at.text, known)),
+                   nearest(at.text, known) ? "" : where_profiles_are(known));
       return std::nullopt;
     }
     if (own != nullptr) chain.push_back(own);

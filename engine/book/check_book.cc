@@ -17,6 +17,12 @@ namespace stringline {
 namespace fs = std::filesystem;
 namespace {
 
+const char* where_it_belongs(FileKind kind) {
+  if (kind == FileKind::house) return "a house's file is called house.yaml and stands beside the folder visits/";
+  if (kind == FileKind::trials) return "move it to profiles/, as NAME.trials.yaml";
+  return "move it to profiles/, or begin it with visit: ID";
+}
+
 class Check {
  public:
   Check(HouseBook& book, Diagnostics& out, std::vector<std::string>& unread)
@@ -38,7 +44,8 @@ class Check {
 
  private:
   void folder(const std::string& path) {
-    if (house_ == nullptr && !out_.has_errors()) throw WorldError(fmt::format("no house.yaml in '{}'", path));
+    if (house_ == nullptr && !out_.has_errors())
+      throw WorldError(fmt::format("no house.yaml in '{}' or above; name the folder that holds it", path));
     const std::vector<const VisitTree*> visits = all_visits();
     std::set<std::string> used;
     for (const std::string& name : book_.own_profile_names()) used.insert(name);
@@ -91,6 +98,13 @@ class Check {
       add(name, true, true);
     } else if (const ProfileTree* tree = book_.profile_file(path)) {
       std::vector<const ProfileTree*> layers{tree};
+      if (tree->based_on && tree->based_on->text == tree->name.text) {
+        const std::string& own_name = tree->name.text;
+        out_.report(Code::bad_layers, tree->based_on->span,
+                    fmt::format("'{0}' is based on itself: {0} -> {0}", own_name),
+                    "take based_on: out, or name another profile");
+        return;
+      }
       if (tree->based_on) {
         const auto below = book_.layers(*tree->based_on);
         if (!below) return;
@@ -133,7 +147,7 @@ class Check {
     const auto kind = book_.kind(path);
     if (!kind || kind->kind == FileKind::visit) return book_.visit(path);
     out_.report(Code::wrong_folder, kind->key, "this is no visit, and the folder visits/ holds visits alone",
-                "move it to profiles/, or begin it with visit: ID");
+                where_it_belongs(kind->kind));
     return nullptr;
   }
 

@@ -121,6 +121,8 @@ std::string consent_line(const std::string& answer, std::vector<Words> jobs) {
     if (ceiling != last.end()) {
       if (ceiling + 1 == last.end()) throw EntryError("'up_to' needs a total: up_to 210.00");
       up_to = joined(Words(ceiling + 1, last.end()));
+      if (up_to.front() < '0' || up_to.front() > '9')
+        throw EntryError(fmt::format("'up_to' needs a total, and '{}' is none: up_to 210.00", up_to));
       last.erase(ceiling, last.end());
     }
     if (last.empty()) jobs.pop_back();

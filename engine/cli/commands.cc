@@ -2,6 +2,8 @@
 #include "engine/cli/commands.h"
 
 #include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -181,11 +183,12 @@ int handover_command(Session& session) {
 std::optional<Program> profile_alone(Session& session, const HouseTree* house) {
   const std::string& name = session.options.paths.front();
   const auto known = session.book.profile_names();
-  if (std::find(known.begin(), known.end(), name) == known.end())
-    throw UsageError(fmt::format("no profile '{}'{}", name,
-                                 house == nullptr && !nearest(name, known)
-                                     ? "; one of your own is found in its house, or with --house DIR"
-                                     : did_you_mean(name, known)));
+  if (std::find(known.begin(), known.end(), name) == known.end()) {
+    const std::string near = nearest(name, known) ? did_you_mean(name, known) : "";
+    const std::string remedy = house == nullptr ? "; one of your own is found in its house, or with --house DIR"
+                                                : fmt::format("; in reach are {}", fmt::join(known, ", "));
+    throw UsageError(fmt::format("no profile '{}'{}", name, near.empty() ? remedy : near));
+  }
   const auto layers = session.book.layers({name, {}});
   return layers ? check({house, *layers, nullptr}, session.diagnostics) : std::nullopt;
 }
@@ -312,8 +315,6 @@ int drift_of_two(Session& session) {
 }
 
 [[noreturn]] void no_such_instrument(Session& session, const HouseTree* house, const std::string& id) {
-  if (std::filesystem::exists(id))
-    throw WorldError(fmt::format("'{}' is a file: drift takes two visits, or an instrument's id", id));
   std::vector<std::string> ids;
   const HouseVisits all(session.book, house);
   for (const HouseVisit& visit : all.all()) {
@@ -324,6 +325,8 @@ int drift_of_two(Session& session) {
 
 int drift_over_time(Session& session) {
   const std::string& id = session.options.paths.front();
+  if (std::filesystem::exists(id))
+    throw WorldError(fmt::format("'{}' is a file: drift takes two visits, or an instrument's id", id));
   const HouseTree* house = session.house_for(".");
   if (session.diagnostics.has_errors()) return session.finish();
   if (house == nullptr) throw WorldError("no house.yaml here or above; say where with --house DIR");
@@ -491,6 +494,22 @@ int note_command(Session& session) {
   return work.status;
 }
 
+// Before anything is read: the same words for every command.
+void refuse_no_house(const std::string& folder) {
+  std::error_code error;
+  if (folder.empty() || std::filesystem::exists(std::filesystem::path(folder) / "house.yaml", error)) return;
+  if (!std::filesystem::exists(folder, error))
+    throw WorldError(fmt::format("the folder '{}' of --house is not there", folder));
+  throw WorldError(fmt::format("no house.yaml in '{}'; --house takes the folder that holds it", folder));
+}
+
+// `work - < FOLDER`: nothing can be read from it, which would look like an empty file.
+void refuse_folder_as_input(const std::vector<std::string>& paths) {
+  struct stat input = {};
+  if (std::count(paths.begin(), paths.end(), "-") == 0 || ::fstat(STDIN_FILENO, &input) != 0) return;
+  if (S_ISDIR(input.st_mode)) throw WorldError("standard input is a folder, and not a file");
+}
+
 }  // namespace
 
 int run(const Options& options) {
@@ -502,6 +521,8 @@ int run(const Options& options) {
       {"estimate", estimate_command}, {"handover", handover_command}, {"trial", trial_command},
       {"schema", schema_command}};
   for (const std::string& path : options.paths) refuse_to_write_over(options, path);
+  refuse_no_house(options.house);
+  refuse_folder_as_input(options.paths);
   Session session(options);
   return commands.at(options.command)(session);
 }

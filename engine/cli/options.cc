@@ -5,9 +5,14 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cerrno>
 #include <charconv>
 #include <cstdlib>
+#include <cstring>
+#include <iostream>
+#include <set>
 
+#include "engine/book/world.h"
 #include "engine/diag/suggest.h"
 #include "engine/syntax/read_word.h"
 #include "engine/text/limits.h"
@@ -100,6 +105,13 @@ std::string read_id_text(const std::string& text) {
   throw UsageError(fmt::format("'{}' is no id; letters, digits, - and _ make one: 2026-0731", text));
 }
 
+unsigned read_jobs(const std::string& text) {
+  unsigned jobs = 0;
+  const auto read = std::from_chars(text.data(), text.data() + text.size(), jobs);
+  if (read.ec == std::errc() && read.ptr == text.data() + text.size() && jobs >= 1 && jobs <= 64) return jobs;
+  throw UsageError(fmt::format("'{}' is no number of jobs; 1 to 64", text));
+}
+
 // nodes=40000
 void read_limit(const std::string& text) {
   const std::string name = text.substr(0, text.find('='));
@@ -128,11 +140,11 @@ std::string limits_text() {
 }
 
 void common_options(CLI::App& app, Options& options) {
-  auto* json = app.add_flag("--json", options.json, "one JSON document instead of text");
+  app.add_flag("--json", options.json, "one JSON document instead of text");
   const std::string name = app.get_name();
   const std::string with_a_page[] = {"work", "estimate", "handover", "sheet", "drift", "board"};
   if (std::find(std::begin(with_a_page), std::end(with_a_page), name) != std::end(with_a_page))
-    app.add_flag("--html", options.html, "a page to print instead of text")->excludes(json);
+    app.add_flag("--html", options.html, "a page to print instead of text");
   app.add_option("--output", options.output, "write to this file, whole or not at all")->type_name("FILE");
   app.add_option("--house", options.house, "the house's folder; else found by walking up")->type_name("DIR");
   const auto day = [&options](const std::string& text) { options.today = read_day(text); };
@@ -167,9 +179,8 @@ void work_options(CLI::App& app, Options& options) {
   app.add_flag("--all", options.all, "also every rule with its state");
   app.add_flag("--lines", options.lines, "with --json: many visits, one object a line, each as it is done");
   app.add_flag("--verdicts", options.verdicts, "with --lines: verdicts and the states of rules alone, without reasons");
-  app.add_option("--jobs", options.jobs, "with --lines: so many visits at once")
-      ->type_name("N")
-      ->check(CLI::Range(1, 64));
+  const auto jobs = [&options](const std::string& text) { options.jobs = read_jobs(text); };
+  app.add_option_function<std::string>("--jobs", jobs, "with --lines: so many visits at once, 1 to 64")->type_name("N");
 }
 
 void add_command(CLI::App& app, const Command& command, Options& options) {
@@ -242,6 +253,7 @@ bool takes_value(const CLI::App& app, const std::string& name) {
 // A negative number is an argument, and so is everything behind "--".
 Written taken_apart(const CLI::App& app, const std::vector<std::string>& words) {
   Written written;
+  std::set<std::string> seen;
   for (std::size_t i = 0; i < words.size(); ++i) {
     const std::string& word = words[i];
     if (word == "--") {
@@ -251,7 +263,14 @@ Written taken_apart(const CLI::App& app, const std::vector<std::string>& words) 
     }
     const bool option = word.size() > 1 && word[0] == '-' && (word[1] < '0' || word[1] > '9') && word[1] != '.';
     (option ? written.options : written.arguments).push_back(word);
-    if (option && takes_value(app, word) && i + 1 < words.size()) written.options.push_back(words[++i]);
+    const std::string name = word.substr(0, word.find('='));
+    if (!option || !takes_value(app, name)) continue;
+    if (!seen.insert(name).second && name != "--limit")
+      throw UsageError(fmt::format("'{}' stands twice; once is enough", name));
+    if (name.size() + 1 < word.size()) continue;
+    if (name.size() < word.size() || i + 1 == words.size())
+      throw UsageError(fmt::format("'{0}' needs a value: {0} {1}", name, app.get_option(name)->get_type_name()));
+    written.options.push_back(words[++i]);
   }
   return written;
 }
@@ -270,6 +289,9 @@ void take_arguments(const Command& command, const std::vector<std::string>& argu
 // What the library lets pass: unknown options, options that go with others, missing arguments.
 void look_through(const CLI::App& sub, const Command& command, const Options& options) {
   for (const std::string& extra : sub.remaining()) refuse_extra(sub, sub.get_name(), extra);
+  if (sub.count("--output") > 0 && options.output.empty()) throw UsageError("--output needs a file's name");
+  if (sub.count("--house") > 0 && options.house.empty()) throw UsageError("--house needs the house's folder");
+  if (options.json && options.html) throw UsageError("--json and --html are two forms of one result; take one of them");
   if (options.lines && !options.json) throw UsageError("--lines writes JSON: add --json");
   if (options.lines && options.html) throw UsageError("--lines writes JSON, and no page");
   if (!options.lines && options.verdicts) throw UsageError("--verdicts goes with --json --lines");
@@ -323,7 +345,9 @@ std::optional<Options> read_options(int argc, char** argv) {
     app.parse(args);
   } catch (const CLI::ParseError& error) {
     if (error.get_exit_code() != 0) throw UsageError(error.what());
+    errno = 0;
     (void)app.exit(error);  // help, version
+    if (!std::cout.flush()) throw WorldError(fmt::format("can not write to standard output: {}", std::strerror(errno)));
     return std::nullopt;
   }
   take_arguments(*command, written.arguments, options);

@@ -28,7 +28,8 @@ const HouseTree* Session::house_named() {
   if (!std::filesystem::exists(path)) throw WorldError(fmt::format("can not read '{}': it is not there", path));
   HouseBook::refuse_two_houses(path, options.house);
   const HouseTree* house = house_for(path);
-  if (house == nullptr && !diagnostics.has_errors()) throw WorldError(fmt::format("no house.yaml in '{}'", path));
+  if (house == nullptr && !diagnostics.has_errors())
+    throw WorldError(fmt::format("no house.yaml in '{}' or above; name the folder that holds it", path));
   return house;
 }
 

@@ -36,11 +36,12 @@ void Diagnostics::report(Code code, Span span, std::string message, std::string 
   if (++count > most + 1) return;
   if (count > most) {
     const Code many = error ? Code::too_many_mistakes : Code::too_many_warnings;
-    list_.push_back({many,
-                     span,
-                     fmt::format("here are more than {} {}", most, error ? "mistakes" : "warnings"),
-                     "mend the others first" + limits::or_allow_more("mistakes"),
-                     {}});
+    list_.push_back(
+        {many,
+         span,
+         fmt::format("here are more than {} {}{}", most, error ? "mistake" : "warning", most == 1 ? "" : "s"),
+         "mend the others first" + limits::or_allow_more("mistakes"),
+         {}});
     return;
   }
   list_.push_back({code, span, std::move(message), std::move(hint), std::move(related)});

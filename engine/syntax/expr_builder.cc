@@ -63,7 +63,7 @@ ExprPtr make_number(Quantity quantity, Span span) {
 void ExprBuilder::push(decltype(Expr::node) node, Slice at, std::size_t depth) {
   if (depth > limits::now().expression_depth) {
     refuse({Code::expression_too_deep, at.begin, at.end,
-            fmt::format("the expression is more than {} operations deep", limits::now().expression_depth),
+            fmt::format("operations stand more than {} deep in each other", limits::now().expression_depth),
             "give a part of it a name of its own, with 'is:' under readings or facts" +
                 limits::or_allow_more("expression_depth")});
   }
@@ -80,7 +80,7 @@ ExprBuilder::Item ExprBuilder::pop() {
 void ExprBuilder::open(Slice at) {
   if (marks_.size() >= limits::now().expression_depth) {
     refuse({Code::expression_too_deep, at.begin, at.end,
-            fmt::format("the expression is nested more than {} levels deep", limits::now().expression_depth),
+            fmt::format("the expression is nested more than {} deep", limits::now().expression_depth),
             "take out parentheses that change nothing, or give a part of it a name of its own" +
                 limits::or_allow_more("expression_depth")});
   }

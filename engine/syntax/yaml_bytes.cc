@@ -112,7 +112,7 @@ class ByteCheck {
       blank = line.find_first_not_of(" \t\r") == std::string_view::npos ? blank + 1 : 0;
       if (blank == limits::now().blank_lines + 1) {
         report(Code::too_many_blank_lines, begin, begin,
-               fmt::format("more than {} blank lines in a row", limits::now().blank_lines),
+               fmt::format("more blank lines in a row than {}", limits::now().blank_lines),
                "delete them" + limits::or_allow_more("blank_lines"));
       }
       begin = end + 1;

@@ -482,7 +482,7 @@ bool YamlScanner::enter(std::size_t depth) {
   if (depth <= limits::now().nesting) return true;
   report(Code::yaml_too_deep, span(pos_, pos_ + 1),
          fmt::format("maps and lists nest deeper than {} here", limits::now().nesting),
-         "nothing in a house file nests so deep" + limits::or_allow_more("nesting"));
+         "nothing that people write needs to nest so deep" + limits::or_allow_more("nesting"));
   stop();
   return false;
 }
@@ -513,7 +513,7 @@ void YamlScanner::push(YamlEvent event) {
   events_.push_back(std::move(event));
   if (++nodes_ <= limits::now().nodes) return;
   report(Code::too_many_nodes, span(where.begin, where.begin + 1),
-         fmt::format("the file holds more than {} keys and values", limits::now().nodes),
+         fmt::format("keys, values, maps and lists of the file are more than {}", limits::now().nodes),
          "split it" + limits::or_allow_more("nodes"));
   stop();
 }

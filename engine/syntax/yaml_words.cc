@@ -167,7 +167,8 @@ bool YamlScanner::may_begin_text(bool in_flow) {
 void YamlScanner::check_key(const YamlEvent& key) {
   if (key.span.end - key.span.begin > max_yaml_key_bytes) {
     report(Code::key_too_long, key.span, fmt::format("a key holds at most {} bytes", max_yaml_key_bytes),
-           "is a colon in a text without quotes?");
+           key.style == ScalarStyle::plain ? "is a colon in a text without quotes? else write a shorter key"
+                                           : "write a shorter key");
   }
   if (key.style != ScalarStyle::plain) return;
   check_null(key.span);
