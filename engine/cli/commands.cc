@@ -314,7 +314,14 @@ int drift_of_two(Session& session) {
   return status_of(now->judgement, make_plan(now->program, now->judgement));
 }
 
+// An instrument may be called like a file, so this is looked at when nothing else was found.
+void refuse_one_visit(const std::string& id) {
+  if (std::filesystem::exists(id))
+    throw WorldError(fmt::format("'{}' is a file: drift takes two visits, or an instrument's id", id));
+}
+
 [[noreturn]] void no_such_instrument(Session& session, const HouseTree* house, const std::string& id) {
+  refuse_one_visit(id);
   std::vector<std::string> ids;
   const HouseVisits all(session.book, house);
   for (const HouseVisit& visit : all.all()) {
@@ -325,10 +332,9 @@ int drift_of_two(Session& session) {
 
 int drift_over_time(Session& session) {
   const std::string& id = session.options.paths.front();
-  if (std::filesystem::exists(id))
-    throw WorldError(fmt::format("'{}' is a file: drift takes two visits, or an instrument's id", id));
   const HouseTree* house = session.house_for(".");
   if (session.diagnostics.has_errors()) return session.finish();
+  if (house == nullptr) refuse_one_visit(id);
   if (house == nullptr) throw WorldError("no house.yaml here or above; say where with --house DIR");
   Progress reading("visits looked at");
   HouseVisits visits(session.book, house, id, [&](auto done, auto all) { reading.tell(done, all); });
