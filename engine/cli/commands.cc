@@ -88,7 +88,7 @@ int check_command(Session& session) {
   } else {
     (void)session.finish();
   }
-  for (const std::string& each : unread) (void)std::fprintf(stderr, "stringline: %s\n", printable(each).c_str());
+  for (const std::string& each : unread) (void)std::fprintf(stderr, "stringline: %s\n", on_one_line(each).c_str());
   return !unread.empty() ? 2 : session.diagnostics.has_errors() ? 3 : 0;
 }
 

@@ -149,7 +149,7 @@ class Reader {
     const json_type type = good(from.type());
     if (++nodes_ > limits::now().nodes) {
       stop(Code::too_many_nodes, span(from.raw_json_token()),
-           fmt::format("the line holds more than {} keys and values", limits::now().nodes),
+           fmt::format("the line holds more than {} keys, values, maps and lists", limits::now().nodes),
            "split it" + limits::or_allow_more("nodes"));
     }
     if (type == json_type::object || type == json_type::array) return collection(from, type, depth);
@@ -215,7 +215,7 @@ class Reader {
     while (*end != '"') end += *end == '\\' ? 2 : 1;
     if (++nodes_ > limits::now().nodes) {
       stop(Code::too_many_nodes, span(std::string_view(raw, 1)),
-           fmt::format("the line holds more than {} keys and values", limits::now().nodes),
+           fmt::format("the line holds more than {} keys, values, maps and lists", limits::now().nodes),
            "split it" + limits::or_allow_more("nodes"));
     }
     return quoted({raw - 1, static_cast<std::size_t>(end - raw) + 2}, field.unescaped_key());
