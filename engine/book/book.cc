@@ -310,9 +310,10 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
       return std::nullopt;
     }
     if (!is_identifier(at.text) || path.size() >= limits::now().layers) {
-      out_->report(Code::bad_layers, at.span,
-                   fmt::format("the chain of based_on is too deep: profile {} of it", path.size() + 1),
-                   "let one of them say what several add" + limits::or_allow_more("layers"));
+      out_->report(
+          Code::bad_layers, at.span,
+          fmt::format("the chain of based_on is too deep: '{}' would be profile {} of it", at.text, path.size() + 1),
+          "let one of them say what several add" + limits::or_allow_more("layers"));
       return std::nullopt;
     }
     path.push_back(at.text);
