@@ -15,9 +15,9 @@ namespace {
 
 using simdjson::ondemand::json_type;
 
-constexpr std::size_t kinds_kept = 200;         // and as many heads again that were seen once
-constexpr std::size_t points_kept = 12'000;     // of all kinds together: about 3 KiB each
-constexpr std::size_t longest_head = 4 * 1024;  // a longer one is that of one instrument
+constexpr std::size_t kinds_kept = 200;      // and as many heads again that were seen once
+constexpr std::size_t points_kept = 12'000;  // of all kinds together: about 3 KiB each
+constexpr std::size_t longest_head = 4096;   // a longer one is that of one instrument
 constexpr std::int64_t most_digits = 100'000'000'000'000;
 
 // Thrown where a line is not of the plain kind.
