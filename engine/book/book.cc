@@ -56,13 +56,13 @@ bool is_inside(const fs::path& path, const fs::path& folder) {
   return !rest.empty() && *rest.begin() != ".." && *rest.begin() != ".";
 }
 
-// A link to nothing is there.
+// A link to nothing is there; what has a longer name than files have is not.
 bool is_there(const fs::path& path) {
   std::error_code error;
   const auto status = fs::symlink_status(path, error);
-  if (status.type() == fs::file_type::none)
+  if (status.type() == fs::file_type::none && error != std::errc::filename_too_long)
     throw WorldError(fmt::format("can not read '{}': {}", path.string(), error.message()));
-  return status.type() != fs::file_type::not_found;
+  return fs::exists(status);
 }
 
 }  // namespace
