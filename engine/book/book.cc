@@ -175,9 +175,18 @@ namespace {
 
 constexpr const char* trials_ending = ".trials.yaml";
 
-bool holds_trials(const std::string& path) { return fs::path(path).stem().extension() == ".trials"; }
+// Not an editor's lock, nor a draft.
+bool is_yaml_file(const fs::path& path) {
+  return path.extension() == ".yaml" && path.filename().string().front() != '.';
+}
+
+bool is_trials_file(const fs::path& path) { return is_yaml_file(path) && path.stem().extension() == ".trials"; }
 
 }  // namespace
+
+bool is_visit_or_profile_file(const fs::path& path) {
+  return is_yaml_file(path) && path.stem().extension() != ".trials";
+}
 
 const TrialsTree* HouseBook::trials(const std::string& path) {
   const std::string folder = fs::path(path).parent_path().string();
@@ -242,10 +251,15 @@ void HouseBook::read_house_file(const std::string& path) {
   if (const auto node = document(path)) (void)read_house(*node, *out_);
 }
 
-const HouseTree* HouseBook::house_in(const std::string& folder) {
+void HouseBook::refuse_no_house(const std::string& folder) {
   std::error_code error;
-  if (!fs::exists(fs::symlink_status(fs::path(folder) / "house.yaml", error)))
-    throw WorldError(fmt::format("no house.yaml in '{}'", folder));
+  if (fs::exists(fs::symlink_status(fs::path(folder) / "house.yaml", error))) return;
+  if (!fs::exists(folder, error)) throw WorldError(fmt::format("the folder '{}' of --house is not there", folder));
+  throw WorldError(fmt::format("no house.yaml in '{}'; --house takes the folder that holds it", folder));
+}
+
+const HouseTree* HouseBook::house_in(const std::string& folder) {
+  refuse_no_house(folder);
   return read_house_of(fs::path(folder).lexically_normal().string());
 }
 
@@ -348,15 +362,13 @@ std::optional<std::vector<const ProfileTree*>> HouseBook::layers(const Word& nam
 
 namespace {
 
-std::vector<std::string> yaml_files(const fs::path& folder, bool with_trials = false) {
+std::vector<std::string> yaml_files(const fs::path& folder,
+                                    bool (*wanted)(const fs::path&) = is_visit_or_profile_file) {
   std::vector<std::string> paths;
   std::error_code error;
   refuse_unless_folder(folder);
   for (const auto& entry : fs::directory_iterator(folder, error)) {
-    const fs::path& path = entry.path();
-    if (path.filename().string().front() == '.') continue;  // an editor's lock, a draft
-    if (path.extension() == ".yaml" && (with_trials || !holds_trials(path.string())))
-      paths.push_back(path.lexically_normal().string());
+    if (wanted(entry.path())) paths.push_back(entry.path().lexically_normal().string());
   }
   if (error && error != std::errc::no_such_file_or_directory)
     throw WorldError(fmt::format("can not read the folder '{}': {}", folder.string(), error.message()));
@@ -375,12 +387,8 @@ std::vector<std::string> HouseBook::own_profile_names() const {
 }
 
 std::vector<std::string> HouseBook::own_trials_paths() const {
-  std::vector<std::string> paths;
-  if (folder_.empty()) return paths;
-  for (const std::string& path : yaml_files(fs::path(folder_) / "profiles", true)) {
-    if (holds_trials(path)) paths.push_back(path);
-  }
-  return paths;
+  if (folder_.empty()) return {};
+  return yaml_files(fs::path(folder_) / "profiles", is_trials_file);
 }
 
 std::vector<std::string> HouseBook::profile_names() const {

@@ -23,6 +23,9 @@
 
 namespace stringline {
 
+// By its name: NAME.yaml, neither trials nor hidden.
+[[nodiscard]] bool is_visit_or_profile_file(const std::filesystem::path& path);
+
 class HouseBook {
  public:
   // `shipped`: folders of shipped profiles, the first that has a name wins.
@@ -60,6 +63,8 @@ class HouseBook {
   [[nodiscard]] const HouseTree* house_above(const std::string& path);
   // A house file under another name than house.yaml: what is wrong with it alone is reported.
   void read_house_file(const std::string& path);
+  // Throws WorldError where the folder is not there, or holds no house.yaml.
+  static void refuse_no_house(const std::string& folder);
   // The house in this folder and nowhere else. Throws WorldError when it holds none.
   [[nodiscard]] const HouseTree* house_in(const std::string& folder);
   // The layers of a profile, the root first: each shipped one below the house's of the same name.

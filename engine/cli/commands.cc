@@ -500,15 +500,6 @@ int note_command(Session& session) {
   return work.status;
 }
 
-// Before anything is read: the same words for every command.
-void refuse_no_house(const std::string& folder) {
-  std::error_code error;
-  if (folder.empty() || std::filesystem::exists(std::filesystem::path(folder) / "house.yaml", error)) return;
-  if (!std::filesystem::exists(folder, error))
-    throw WorldError(fmt::format("the folder '{}' of --house is not there", folder));
-  throw WorldError(fmt::format("no house.yaml in '{}'; --house takes the folder that holds it", folder));
-}
-
 // `work - < FOLDER`: nothing can be read from it, which would look like an empty file.
 void refuse_folder_as_input(const std::vector<std::string>& paths) {
   struct stat input = {};
@@ -527,7 +518,7 @@ int run(const Options& options) {
       {"estimate", estimate_command}, {"handover", handover_command}, {"trial", trial_command},
       {"schema", schema_command}};
   for (const std::string& path : options.paths) refuse_to_write_over(options, path);
-  refuse_no_house(options.house);
+  if (!options.house.empty()) HouseBook::refuse_no_house(options.house);  // before anything is read
   refuse_folder_as_input(options.paths);
   Session session(options);
   return commands.at(options.command)(session);

@@ -12,6 +12,7 @@
 #include <nlohmann/json.hpp>
 #include <utility>
 
+#include "engine/book/book.h"
 #include "engine/syntax/yaml_bytes.h"
 #include "engine/text/limits.h"
 
@@ -84,10 +85,7 @@ void VisitIntake::folder(const std::string& path, const std::string& named_in) {
   const fs::path visits = fs::exists(fs::path(path) / "house.yaml", error) ? fs::path(path) / "visits" : fs::path(path);
   std::vector<std::string> found;
   for (fs::directory_iterator at(visits, error); !error && at != fs::directory_iterator(); at.increment(error)) {
-    const fs::path& each = at->path();
-    const bool hidden = each.filename().string().front() == '.';
-    if (each.extension() == ".yaml" && each.stem().extension() != ".trials" && !hidden)
-      found.push_back(each.lexically_normal().string());
+    if (is_visit_or_profile_file(at->path())) found.push_back(at->path().lexically_normal().string());
   }
   if (error && error != std::errc::no_such_file_or_directory)
     return refuse(path, fmt::format("can not read the folder '{}': {}{}", visits.string(), error.message(), place));
